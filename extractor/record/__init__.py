@@ -1,27 +1,37 @@
 """The episode record and the timed words: frozen data that every stage reads and writes, and nothing else."""
 
 from extractor.record.episode import (
+    AllergenFound,
     Amount,
+    Balance,
+    CautionFound,
     Component,
     Correction,
+    Dilution,
     Drink,
     Episode,
     Evidence,
     Figures,
     Ingredient,
     Millilitres,
+    Portion,
     Question,
     Range,
     Source,
     Step,
     Suggestion,
+    Worked,
 )
 from extractor.record.words import Place, Transcript, Word
 
 __all__ = [
+    "AllergenFound",
     "Amount",
+    "Balance",
+    "CautionFound",
     "Component",
     "Correction",
+    "Dilution",
     "Drink",
     "Episode",
     "Evidence",
@@ -29,6 +39,7 @@ __all__ = [
     "Ingredient",
     "Millilitres",
     "Place",
+    "Portion",
     "Question",
     "Range",
     "Source",
@@ -36,4 +47,5 @@ __all__ = [
     "Suggestion",
     "Transcript",
     "Word",
+    "Worked",
 ]

@@ -6,6 +6,7 @@ never an empty string. Every model is frozen; a changed record is a new record (
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -102,10 +103,103 @@ class Step(_Frozen):
     evidence: Evidence | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A number worked out: between `low` and `high`, in `unit`.
+
+    `high` is None where nothing that is known bounds it ("at least `low`"). `rests_on` names each unknown that widens
+    it; with none, low == high unless the data themselves are a range. `source` holds source keys joined by ", ";
+    `Figures.sources` gives their words.
+    """
+
+    low: float
+    high: float | None
+    unit: str
+    rests_on: tuple[str, ...] = ()
+    source: str = ""
+
+
+class Dilution(_Frozen):
+    """Water taken up from ice. Two different percentages go by the name, so both are kept, each named.
+
+    `of_initial` is water / volume before ice; `of_final` is water / volume after. Both are fractions (0.41, 0.29) of
+    the part of the drink that met the ice, and describe the same water.
+    """
+
+    method: str
+    of_initial: Worked
+    of_final: Worked
+
+
+class Balance(_Frozen):
+    """Sour against sweet: millilitres poured of each, and grams of sugar to a gram of acid (None without acid)."""
+
+    sour_ml: Worked
+    sweet_ml: Worked
+    sugar_per_acid: Worked | None = None
+    usual: tuple[float, float] | None = None
+    """Where that ratio usually lies in a sour, where the drink is one."""
+
+
+class Portion(_Frozen):
+    """The figures that scale with how much is drunk, for one serving. None where they cannot be worked out."""
+
+    volume_ml: Worked | None = None
+    volume_diluted_ml: Worked | None = None
+    alcohol_g: Worked | None = None
+    standard_drinks: dict[str, Worked] = Field(default_factory=dict)
+    sugar_g: Worked | None = None
+    acid_g: Worked | None = None
+    energy_kcal: Worked | None = None
+
+
+class AllergenFound(_Frozen):
+    """One allergen of one list. `because` names the ingredient (and the component it is in) that brings it."""
+
+    list: Literal["us", "eu"]
+    allergen: str
+    certainty: Literal["contains", "may contain"]
+    because: str
+
+
+class CautionFound(_Frozen):
+    """Something to warn of, in plain words, with where the words come from and what in the drink calls for them."""
+
+    key: str
+    text: str
+    source: str
+    because: str
+
+
 class Figures(_Frozen):
-    """What is worked out from a drink. Filled by the figures stage; see extractor/figures for each value's source."""
+    """What is worked out from a drink. Filled by the figures stage; see extractor/figures for each value's source.
+
+    All for the whole recipe; `per_serving` is there only where servings were said. None: it cannot be worked out, and
+    `notes` says why. ABV is per cent by volume at 20 C.
+    """
 
     model_config = ConfigDict(frozen=True, extra="allow")
+
+    country: str | None = None
+    volume_ml: Worked | None = None
+    volume_diluted_ml: Worked | None = None
+    dilution: Dilution | None = None
+    abv: Worked | None = None
+    abv_diluted: Worked | None = None
+    alcohol_g: Worked | None = None
+    standard_drinks: dict[str, Worked] = Field(default_factory=dict)
+    """By country: us, uk, au, ..."""
+    sugar_g: Worked | None = None
+    acid_g: Worked | None = None
+    balance: Balance | None = None
+    energy_kcal: Worked | None = None
+    glass_fill: Worked | None = None
+    """Share of the room in the glass (to the brim, less the ice where there is ice) that one serving takes."""
+    per_serving: Portion | None = None
+    allergens: tuple[AllergenFound, ...] = ()
+    cautions: tuple[CautionFound, ...] = ()
+    notes: tuple[str, ...] = ()
+    sources: dict[str, str] = Field(default_factory=dict)
 
 
 class Drink(_Frozen):
