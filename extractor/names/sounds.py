@@ -1,0 +1,142 @@
+"""Sounds as small numbers, and how far two strings of sounds are apart.
+
+A word's sounds are ARPAbet phones without stress. They are compared by a weighted edit distance: near sounds cost
+little to exchange, weak sounds cost little to lose, and losing the end of a name costs less than losing its middle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from extractor.errors import LexiconError
+from extractor.lexicon import lexicon_folder, read_phrases
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+SWALLOWED = 0.55
+"""Losing a sound at the end of a name costs this share of what losing it elsewhere does."""
+SWALLOWED_AT_MOST = 3
+"""So many of the last sounds count as the end."""
+
+
+@dataclass(frozen=True, eq=False)
+class Sounds:
+    """The table of sounds. Code 0 is "no sound" (padding); codes from 1 are phones.
+
+    swap[a, b]: cost of hearing b for a, 0 to 1. drop[a]: cost of losing or adding a.
+    """
+
+    codes: Mapping[str, int]
+    split: Mapping[str, tuple[str, ...]]
+    vowels: frozenset[int]
+    swap: NDArray[np.float32]
+    drop: NDArray[np.float32]
+
+    def encode(self, phones: Iterable[str]) -> tuple[int, ...]:
+        """Phones, with or without stress, as codes. A doubled sound at a join counts once. Unknown phones raise."""
+        out: list[int] = []
+        for phone in phones:
+            bare = phone.rstrip("012")
+            for p in self.split.get(bare, (bare,)):
+                code = self.codes[p]
+                if not out or out[-1] != code:
+                    out.append(code)
+        return tuple(out)
+
+
+def hearing_folder(folder: str | None = None) -> Path:
+    """Where the hearing data of a lexicon lies; the project's own where that lexicon has none."""
+    if folder is not None and (Path(folder) / "hearing").is_dir():
+        return Path(folder) / "hearing"
+    return lexicon_folder() / "hearing"
+
+
+@lru_cache(maxsize=4)
+def load_sounds(folder: Path) -> Sounds:
+    """Reads sounds.txt of `folder`. Raises LexiconError for a line that cannot be read."""
+    import numpy as np
+
+    faults: list[str] = []
+    data = read_phrases(folder / "sounds.txt", faults)
+    rows_c = [line.split() for line in data.get("consonants", ())]
+    rows_v = [line.split() for line in data.get("vowels", ())]
+    faults += [f"sounds.txt: expected 5 columns, found {' '.join(r)!r}" for r in (*rows_c, *rows_v) if len(r) != 5]
+    if faults:
+        raise LexiconError(faults)
+    codes = {r[0]: i for i, r in enumerate((*rows_c, *rows_v), 1)}
+    n = len(codes) + 1
+    swap = np.ones((n, n), dtype=np.float32)
+    drop = np.zeros(n, dtype=np.float32)
+    for r in (*rows_c, *rows_v):
+        drop[codes[r[0]]] = float(r[4])
+    for a in rows_c:
+        for b in rows_c:
+            place = min(abs(float(a[1]) - float(b[1])) / 4, 1.0)
+            cost = 0.35 * place + (0.0 if a[2] == b[2] else 0.45) + (0.0 if a[3] == b[3] else 0.2)
+            swap[codes[a[0]], codes[b[0]]] = min(cost, 1.0)
+    for a in rows_v:
+        for b in rows_v:
+            far = sum((float(x) - float(y)) ** 2 for x, y in zip(a[1:4], b[1:4], strict=True)) ** 0.5
+            swap[codes[a[0]], codes[b[0]]] = min(0.1 + 0.35 * far, 0.6) if a[0] != b[0] else 0.0
+    for line in data.get("near", ()):
+        x, y, text = line.split()
+        swap[codes[x], codes[y]] = swap[codes[y], codes[x]] = float(text)
+    np.fill_diagonal(swap, 0.0)
+    split = {line.split()[0]: tuple(line.split()[1:]) for line in data.get("split", ())}
+    vowels = frozenset(codes[r[0]] for r in rows_v)
+    return Sounds(codes, split, vowels, swap, drop)
+
+
+def pad(strings: Sequence[Sequence[int]]) -> tuple[NDArray[np.uint8], NDArray[np.int64]]:
+    """Strings of codes as a matrix (strings x longest), padded with 0, and their lengths."""
+    import numpy as np
+
+    lengths = np.fromiter((len(s) for s in strings), dtype=np.int64, count=len(strings))
+    out = np.zeros((len(strings), max(1, int(lengths.max()) if len(strings) else 1)), dtype=np.uint8)
+    for i, s in enumerate(strings):
+        out[i, : len(s)] = s
+    return out, lengths
+
+
+def distances(
+    sounds: Sounds,
+    heard: NDArray[np.uint8],
+    heard_length: NDArray[np.int64],
+    name: NDArray[np.uint8],
+    name_length: NDArray[np.int64],
+) -> NDArray[np.float32]:
+    """Cost of hearing `heard` for `name`, for each pair of rows (pairs x sounds, padded with 0)."""
+    import numpy as np
+
+    pairs = len(heard)
+    if pairs == 0:
+        return np.zeros(0, dtype=np.float32)
+    drop_name = sounds.drop[name]
+    before = np.zeros((pairs, name.shape[1] + 1), dtype=np.float32)
+    np.cumsum(drop_name, axis=1, out=before[:, 1:])
+    # What is left of the name once heard has ended: its last few sounds are cheap to lose.
+    total = before[np.arange(pairs), name_length][:, None]
+    left = total - before
+    column = np.arange(name.shape[1] + 1)[None, :]
+    near_end = (name_length[:, None] - column) <= SWALLOWED_AT_MOST
+    tail = np.where(column > name_length[:, None], np.float32(1e6), np.where(near_end, left * SWALLOWED, left))
+    row = before.copy()
+    result = np.full(pairs, 1e6, dtype=np.float32)
+    ended = heard_length == 0
+    result[ended] = (row + tail).min(axis=1)[ended]
+    for i in range(heard.shape[1]):
+        code = heard[:, i]
+        add = sounds.drop[code][:, None]
+        best = row + add
+        np.minimum(best[:, 1:], row[:, :-1] + sounds.swap[code[:, None], name], out=best[:, 1:])
+        row = np.minimum.accumulate(best - before, axis=1) + before
+        ended = heard_length == i + 1
+        if ended.any():
+            result[ended] = (row[ended] + tail[ended]).min(axis=1)
+    return result

@@ -1,0 +1,56 @@
+"""What goes into and comes out of the search for names: plain frozen values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from extractor.lexicon import Entry
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """Tokens `start` to `end` (end not included) in which the talk expects a name.
+
+    `expects` is how strongly, 0 to 1: behind a measure about 0.9, after "add" 0.8, "like in a" 0.3.
+    `group` is what is expected: "ingredient", "glass" or "classic".
+    """
+
+    start: int
+    end: int
+    expects: float
+    group: str = "ingredient"
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One name that may be meant. `confidence` 0 to 1; `apply`: put right without asking."""
+
+    name: str
+    lexicon_id: str | None
+    confidence: float
+    apply: bool
+    how: str = "sound"
+    group: str = "ingredient"
+    entry: Entry | None = field(default=None, repr=False, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class NameSpan:
+    """Tokens `start` to `end` (end not included) heard as a name.
+
+    `name` is the spelling to publish, `heard` the tokens as they stand. `how`: "exact" (the publishing spelling),
+    "other name", "misheard" (listed as such by the lexicon), "spelling" (other word breaks or letters), "sound", or
+    "head" (unknown, but ends in a head word such as "syrup": `entry` is None and `name` are the words as said).
+    `apply`: the tool would write `name` without asking; for "exact" nothing needs writing and it is True.
+    """
+
+    start: int
+    end: int
+    entry: Entry | None
+    group: str
+    name: str
+    heard: str
+    confidence: float
+    how: str
+    apply: bool
+    candidates: tuple[Candidate, ...] = ()
