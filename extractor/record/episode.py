@@ -91,6 +91,7 @@ class Component(_Frozen):
     at_s: float | None = None
     evidence: Evidence | None = None
     steps: tuple[Step, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 class Step(_Frozen):
@@ -218,6 +219,7 @@ class Drink(_Frozen):
     figures: Figures | None = None
     glass_evidence: Evidence | None = None
     evidence: Evidence | None = None
+    notes: tuple[str, ...] = ()
 
 
 class Correction(_Frozen):
@@ -271,6 +273,9 @@ class Episode(_Frozen):
     drinks: tuple[Drink, ...] = ()
     corrections: tuple[Correction, ...] = ()
     questions: tuple[Question, ...] = ()
+    disclosures: tuple[str, ...] = ()
+    """Lines that the public must be told (a gift, a sponsor), as they are to be published."""
+    notes: tuple[str, ...] = ()
 
 
 Component.model_rebuild()
