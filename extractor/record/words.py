@@ -51,6 +51,8 @@ class Transcript:
     duration_s: float | None
     notes: tuple[str, ...] = field(default=())
     """What in the file was badly formed and how it was read, in words for the user."""
+    well_formed: bool = True
+    """False where the file breaks its format's rules: it is read as far as they say, and never written over."""
 
     @cached_property
     def text(self) -> str:

@@ -1,0 +1,48 @@
+"""A caption file as read: the transcript, and the cues that the rewriting needs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from extractor.captions import words
+from extractor.captions.cues import Reading
+from extractor.record.words import Transcript
+
+if TYPE_CHECKING:
+    from extractor.captions.words import Index
+
+
+class CaptionFile(Transcript):
+    """A transcript whose words are made when they are first asked for: a file that is only rewritten needs few."""
+
+    _reading: Reading
+    _index: Index
+
+    def __getattr__(self, name: str) -> Any:
+        made: Any
+        if name == "words":
+            made = words.words(self._index)
+        elif name == "_index":
+            made = words.index(self.source, self._reading)
+        else:
+            raise AttributeError(name)
+        self.__dict__[name] = made
+        return made
+
+
+def caption_file(path: str | None, source: str, encoding: str, reading: Reading) -> CaptionFile:
+    out = object.__new__(CaptionFile)
+    ends = [c.end_s for c in reading.cues if c.end_s is not None]
+    starts = [c.start_s for c in reading.cues if c.start_s is not None]
+    out.__dict__.update(
+        path=path,
+        kind=reading.kind,
+        source=source,
+        encoding=encoding,
+        cues=len(reading.cues),
+        duration_s=max((*ends, *starts), default=None),
+        notes=tuple(reading.notes),
+        well_formed=reading.well_formed,
+        _reading=reading,
+    )
+    return out

@@ -1,0 +1,120 @@
+"""Captions that roll up: each line is shown again below, above or inside the next, though it was spoken once.
+
+Two or three lines that move up, a line that grows word by word, captions held for a hundredth of a second, and captions
+sent again by the next piece of a stream. In each, the words that a caption shows first are the words that the caption
+before it showed last. Talk hardly ever does that by itself, so it is decided for the whole file: where the overlaps are
+many, they are copies; where they are few, somebody said "no" twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from extractor.captions.cues import Cue
+
+LEAST_SHARE = 0.3
+"""Of the captions with words, so many begin with what the one before ended with."""
+LEAST_PAIRS = 2
+LEAST_WORDS = 4
+"""Repeated in all: "Cheers." "Cheers." "Cheers." is no roll-up."""
+LONGEST_GAP_S = 3.0
+"""A caption that comes later than this after the one before shows nothing again: the screen was clear."""
+
+
+class Shown(NamedTuple):
+    """A caption shows the spoken words `low` to `high` (not included); those from `new` on for the first time."""
+
+    low: int
+    new: int
+    high: int
+
+
+def overlap(before: list[str], words: list[str], most: int) -> int:
+    """How many of the first words, at most `most`, are the last words of the caption before."""
+    first = words[0]
+    if first not in before:
+        return 0
+    size = len(before)
+    for k in range(min(size, most), 0, -1):
+        if before[size - k] == first and before[size - k :] == words[:k]:
+            return k
+    return 0
+
+
+def shown(
+    cues: Sequence[Cue], tokens: Sequence[list[str]], fresh: dict[int, int], lines: dict[int, int]
+) -> list[Shown]:
+    """What each caption shows, as indexes of spoken words.
+
+    `tokens` are each caption's words; `fresh[i]` says how many words of caption i can be copies at most, where its
+    word times tell; `lines[i]` how many words its first line has, where it has several lines.
+    """
+    sent = _sent_again(cues, tokens)
+    overlaps = _overlaps(cues, tokens, fresh, sent)
+    pairs = sum(1 for words in tokens if words) - 1
+    copied = [k for k in overlaps.values() if k]
+    if len(copied) < max(LEAST_PAIRS, LEAST_SHARE * pairs) or sum(copied) < LEAST_WORDS:
+        overlaps = {}
+    out: list[Shown] = []
+    high = 0
+    last = -1
+    for i, words in enumerate(tokens):
+        if i in sent:
+            low, _, top = out[sent[i]]
+            out.append(Shown(low, top, top))
+            continue
+        k = overlaps.get(i, 0) if overlaps else 0
+        if k == 1 and not _whole_line(tokens[last], words, lines.get(i)):
+            k = 0
+        if k and out[last].high != high:
+            k = 0
+        out.append(Shown(high - k, high, high + len(words) - k))
+        high += len(words) - k
+        if words:
+            last = i
+    return out
+
+
+def _whole_line(before: list[str], words: list[str], first_line: int | None) -> bool:
+    return len(before) == 1 or len(words) == 1 or first_line == 1
+
+
+def _overlaps(
+    cues: Sequence[Cue], tokens: Sequence[list[str]], fresh: dict[int, int], sent: dict[int, int]
+) -> dict[int, int]:
+    out: dict[int, int] = {}
+    before: list[str] = []
+    end_s: float | None = None
+    for i, words in enumerate(tokens):
+        if not words or i in sent:
+            continue
+        if words[0] in before:
+            k = overlap(before, words, fresh.get(i, len(words)))
+            start_s = cues[i].start_s
+            if k and not (start_s is not None and end_s is not None and start_s - end_s > LONGEST_GAP_S):
+                out[i] = k
+        before, end_s = words, cues[i].end_s
+    return out
+
+
+def _sent_again(cues: Sequence[Cue], tokens: Sequence[list[str]]) -> dict[int, int]:
+    """Captions with the very times and words of an earlier one: pieces of a stream repeat them at their seams."""
+    out: dict[int, int] = {}
+    latest = -1.0
+    seen: dict[tuple[float | None, float | None, tuple[str, ...]], int] | None = None
+    for i, cue in enumerate(cues):
+        start_s = cue.start_s
+        if start_s is None:
+            continue
+        if start_s > latest and seen is None:
+            latest = start_s
+            continue
+        if seen is None:
+            seen = {(c.start_s, c.end_s, tuple(tokens[j])): j for j, c in reversed(list(enumerate(cues[:i])))}
+        key = (start_s, cue.end_s, tuple(tokens[i]))
+        if key in seen and tokens[i]:
+            out[i] = seen[key]
+        else:
+            seen[key] = i
+    return out

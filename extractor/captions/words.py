@@ -1,0 +1,267 @@
+"""From cues to spoken words: each once, with its times and the places of all its copies."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from extractor.captions import rollup
+from extractor.captions.cues import Cue, Piece, Reading
+from extractor.captions.decode import guessed
+from extractor.record.words import Place, Word
+
+WORD = re.compile(r"\S+")
+# Characters that show nothing (zero-width space, marks of direction, byte-order mark) part words as a space does.
+_BLANKS = "\u200b\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2060\u2066\u2067\u2068\u2069\ufeff"
+_ODD = re.compile(f"[\x00\udc80-\udcff\ud800-\udfff{_BLANKS}]")
+_NEW_SPEAKER = (">>", ">>>", "»")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One cue as shown: its text, its words in it, and what stands between them. All positions are in `text`."""
+
+    text: str
+    pieces: tuple[tuple[int, Piece], ...]
+    """Where each piece with text begins."""
+    words: tuple[tuple[int, int], ...]
+    stamps: tuple[tuple[int, float], ...] = ()
+    turns: tuple[tuple[int, str | None], ...] = ()
+
+    def places(self, begin: int, end: int) -> tuple[Place, ...]:
+        """Where `text[begin:end]` stands in the source: one place, or several where tags cut it."""
+        out: list[Place] = []
+        for at, piece in self.pieces:
+            if at >= end:
+                break
+            stop = at + len(piece.text)
+            if stop <= begin or not piece.length:
+                continue
+            if len(piece.text) == piece.length:
+                a, b = max(begin, at), min(end, stop)
+                place = Place(piece.offset + a - at, b - a)
+            else:
+                place = Place(piece.offset, piece.length)
+            if out and out[-1].offset + out[-1].length == place.offset:
+                place = Place(out[-1].offset, out[-1].length + place.length)
+                out.pop()
+            out.append(place)
+        return tuple(out)
+
+
+@dataclass(slots=True)
+class Index:
+    """The words of a file by cue, before any Word is made."""
+
+    source: str
+    reading: Reading
+    odd: bool
+    tokens: list[list[str]]
+    shown: list[rollup.Shown]
+    lines: dict[int, Line] = field(default_factory=dict)
+    """The cues whose text is not plain."""
+
+    @property
+    def count(self) -> int:
+        return max((s.high for s in self.shown[-1:]), default=0)
+
+    def line(self, cue: int) -> Line:
+        """Cue number `cue` as shown, with places."""
+        if cue not in self.lines:
+            where = self.reading.cues[cue]
+            text = tidy(self.source[where.offset : where.stop], self.odd, self.reading.kind)
+            piece = Piece(text, where.offset, where.stop - where.offset)
+            return Line(text, ((0, piece),), tuple(m.span() for m in WORD.finditer(text)))
+        return self.lines[cue]
+
+
+def tidy(text: str, odd: bool, kind: str) -> str:
+    """The text as shown, character for character: bytes that are no UTF-8 by the likeliest guess, NUL as U+FFFD."""
+    if not odd:
+        return text
+    return _ODD.sub(lambda m: _shown(m[0], kind), text)
+
+
+def _shown(character: str, kind: str) -> str:
+    if character in _BLANKS:
+        return " "
+    if "\udc80" <= character <= "\udcff" and kind != "webvtt":
+        return guessed(character)
+    return "\ufffd"  # as the WebVTT standard asks
+
+
+def index(source: str, reading: Reading) -> Index:
+    odd = _ODD.search(source) is not None
+    kind = reading.kind
+    tokens: list[list[str]] = []
+    lines: dict[int, Line] = {}
+    fresh: dict[int, int] = {}
+    first_lines: dict[int, int] = {}
+    pieces = reading.pieces
+    marks = [m for m in reading.marks if m in source] if pieces else []
+    for i, cue in enumerate(reading.cues):
+        text = source[cue.offset : cue.stop]
+        for mark in marks:
+            if mark in text:
+                assert pieces is not None
+                line = _line(pieces(source, cue), odd, kind)
+                lines[i] = line
+                words = [line.text[a:b] for a, b in line.words]
+                tokens.append(words)
+                if line.stamps:
+                    fresh[i] = _fresh(line)
+                text = line.text
+                break
+        else:
+            if odd:
+                text = tidy(text, odd, kind)
+            tokens.append(text.split())
+        if "\n" in text or "\r" in text:
+            first_lines[i] = len(re.split(r"[\r\n]+", text.lstrip(), maxsplit=1)[0].split())
+    shown = rollup.shown(reading.cues, tokens, fresh, first_lines)
+    return Index(source, reading, odd, tokens, shown, lines)
+
+
+def _line(pieces: list[Piece], odd: bool, kind: str) -> Line:
+    parts: list[str] = []
+    placed: list[tuple[int, Piece]] = []
+    stamps: list[tuple[int, float]] = []
+    turns: list[tuple[int, str | None]] = []
+    at = 0
+    for piece in pieces:
+        if piece.stamp_s is not None:
+            if stamps and stamps[-1][0] == at:
+                stamps.pop()  # nothing was shown at the earlier one
+            stamps.append((at, piece.stamp_s))
+        elif piece.turn:
+            turns.append((at, piece.speaker))
+        if piece.text:
+            placed.append((at, piece))
+            parts.append(tidy(piece.text, odd, kind))
+            at += len(piece.text)
+    text = "".join(parts)
+    words = tuple(m.span() for m in WORD.finditer(text))
+    return Line(text, tuple(placed), words, tuple(stamps), tuple(turns))
+
+
+def _fresh(line: Line) -> int:
+    """How many words stand on lines before the one that has the first word time: only those can be copies."""
+    stamp = line.stamps[0][0]
+    begin = max(line.text.rfind("\n", 0, stamp), line.text.rfind("\r", 0, stamp)) + 1
+    return sum(1 for a, _ in line.words if a < begin)
+
+
+def words(index: Index) -> tuple[Word, ...]:
+    """Every spoken word once, in the order of the file."""
+    copied = any(s.low != s.new for s in index.shown)
+    out: list[Word] = []
+    copies: list[list[tuple[Place, ...]]] = []
+    speaker: str | None = None
+    turn = True
+    source, odd = index.source, index.odd
+    finditer = WORD.finditer
+    add = out.append
+    for i, (cue, shown) in enumerate(zip(index.reading.cues, index.shown, strict=True)):
+        if shown.low == shown.high:
+            continue
+        if cue.speaker is not None or (speaker is not None and i not in index.lines):
+            turn = turn or cue.speaker != speaker
+            speaker = cue.speaker
+        if cue.paragraph:
+            turn = True
+        start_s, end_s = cue.start_s, cue.end_s
+        if not copied and not odd and i not in index.lines:
+            spans = [m.span() for m in finditer(source, cue.offset, cue.stop)]
+            texts = index.tokens[i]
+            if start_s is None or end_s is None or end_s < start_s:
+                first = last = start_s
+                for text, (a, b) in zip(texts, spans, strict=True):
+                    add(Word(text, first, last, i, ((Place(a, b - a),),), speaker, turn))
+                    turn = text in _NEW_SPEAKER
+            else:
+                origin = spans[0][0]
+                rate = (end_s - start_s) / (spans[-1][1] - origin)
+                for text, (a, b) in zip(texts, spans, strict=True):
+                    add(
+                        Word(
+                            text,
+                            round(start_s + rate * (a - origin), 3),
+                            round(start_s + rate * (b - origin), 3),
+                            i,
+                            ((Place(a, b - a),),),
+                            speaker,
+                            turn,
+                        )
+                    )
+                    turn = text in _NEW_SPEAKER
+            continue
+        line = index.line(i)
+        for word, (a, b) in zip(range(shown.low, shown.new), line.words, strict=False):
+            copies[word].append(line.places(a, b))
+        skipped = shown.new - shown.low
+        times = spread(line, cue, skipped)
+        turns = list(line.turns)
+        if turns and cue.speaker is None and speaker is not None and line.words and turns[0][0] > line.words[0][0]:
+            speaker = None
+        for n, (a, b) in enumerate(line.words):
+            while turns and turns[0][0] <= a:
+                said = turns.pop(0)[1]
+                turn = turn or said != speaker
+                speaker = said
+            if n < skipped:
+                turn = False
+                continue
+            text = line.text[a:b]
+            first, last = next(times)
+            place = line.places(a, b)
+            if copied:
+                copies.append([place])
+            add(Word(text, first, last, i, (place,), speaker, turn))
+            turn = text in _NEW_SPEAKER
+        for _, said in turns:
+            speaker = said
+    if copied:
+        return tuple(
+            Word(w.text, w.start_s, w.end_s, w.cue, tuple(c), w.speaker, w.paragraph)
+            for w, c in zip(out, copies, strict=True)
+        )
+    return tuple(out)
+
+
+def spread(line: Line, cue: Cue, skipped: int) -> Iterator[tuple[float | None, float | None]]:
+    """The times of the cue's words after the first `skipped`: from its stamps, and between them by length."""
+    spans = line.words[skipped:]
+    start_s, end_s = cue.start_s, cue.end_s
+    if not spans:
+        return
+    if start_s is None or end_s is None or end_s < start_s:
+        for _ in spans:
+            yield start_s, start_s
+        return
+    anchors = [(spans[0][0], start_s)]
+    for at, stamp_s in line.stamps:
+        following = next((a for a, b in spans if b > at), None)
+        if following is None or not anchors[-1][1] <= stamp_s <= end_s:
+            continue
+        at = max(at, following)  # a stamp before a space is the time of the word after it
+        if at == anchors[-1][0]:
+            anchors[-1] = (at, stamp_s)
+        else:
+            anchors.append((at, stamp_s))
+    tail = [s for at, s in line.stamps if at >= spans[-1][1] and anchors[-1][1] <= s <= end_s]
+    anchors.append((spans[-1][1], tail[0] if tail else end_s))
+    n = 0
+    for a, b in spans:
+        while n + 2 < len(anchors) and anchors[n + 1][0] <= a:
+            n += 1
+        yield _at(anchors, n, a), _at(anchors, n, b)
+
+
+def _at(anchors: list[tuple[int, float]], n: int, position: int) -> float:
+    while n + 2 < len(anchors) and anchors[n + 1][0] < position:
+        n += 1
+    (p0, t0), (p1, t1) = anchors[n], anchors[n + 1]
+    if p1 <= p0:
+        return t1
+    return round(min(t1, t0 + (t1 - t0) * (position - p0) / (p1 - p0)), 3)
