@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from extractor.measures.measure import Measure, MeasureKind
 from extractor.measures.read import read_all
+from extractor.measures.read_amount import read_amount, to_amount
 
-__all__ = ["Measure", "MeasureKind", "find_measures", "read_measure"]
+__all__ = ["Measure", "MeasureKind", "find_measures", "read_amount", "read_measure", "to_amount"]
 
 
 def find_measures(text: str, *, locale: str = "us") -> list[Measure]:

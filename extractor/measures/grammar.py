@@ -30,23 +30,15 @@ from extractor.measures.words import (
     FAHRENHEIT,
     FEW,
     FRACTION,
-    FUNCTION,
     GROUP,
-    HUNDRED,
     HYPHEN,
-    LITERAL,
-    MISHEARD_NUMBER,
-    MISHEARD_UNIT,
-    MONEY,
     NOT_NOUN,
     OF,
     OR,
     PERCENT,
     POINT,
     PROOF,
-    SCALE,
     SECONDS,
-    STOP,
     TEEN,
     TENS,
     THE,
@@ -235,11 +227,14 @@ class Reader:
         value = ONE
         if rest is not None:
             value, k = value + rest.value, rest.next
-        elif i == j and not w[k].cls & OF:
-            return None
-        elif i == j and (i > 0 and w[i - 1].cls & (THE | UNIT | SECONDS) or name in ("can", "bottle", "part", "piece")):
-            return None
-        elif name in ("can", "part") and i != j and name == "part":
+        elif (
+            (i == j and not w[k].cls & OF)
+            or (
+                i == j
+                and ((i > 0 and w[i - 1].cls & (THE | UNIT | SECONDS)) or name in ("can", "bottle", "part", "piece"))
+            )
+            or (name in ("can", "part") and i != j and name == "part")
+        ):
             return None
         return Reading(i, k, "amount", value, value, name, lean=_join(leans, None), rule="unit")
 
@@ -320,9 +315,7 @@ class Reader:
             j += 1
         elif cls & (TO | OR | HYPHEN):
             j += 1
-            if cls & OR and w[j].text == "maybe":
-                j += 1
-            elif w[j].text == "maybe":
+            if (cls & OR and w[j].text == "maybe") or w[j].text == "maybe":
                 j += 1
         elif cls & COMMA:
             j += 1
@@ -356,7 +349,14 @@ class Reader:
             if right.low == low:
                 return None
             low, high = min(low, right.low), max(low, right.high or right.low)
-            return replace(right, first=left.first, low=low, high=high, rule="range", lean=_join([left.lean] if left.lean else [], right.lean))
+            return replace(
+                right,
+                first=left.first,
+                low=low,
+                high=high,
+                rule="range",
+                lean=_join([left.lean] if left.lean else [], right.lean),
+            )
         if right.kind == "number":
             if left.kind != "amount" or comma:
                 return None
@@ -436,7 +436,13 @@ class Reader:
     def equal(self, i: int) -> Reading | None:
         """equal = [IN] EQUAL (parts | measures | amounts) [COMMA] [amount [each]]"""
         w = self.w
-        if w[i].text not in ("equal", "even") or w[i + 1].text not in ("parts", "part", "measures", "amounts", "proportions"):
+        if w[i].text not in ("equal", "even") or w[i + 1].text not in (
+            "parts",
+            "part",
+            "measures",
+            "amounts",
+            "proportions",
+        ):
             return None
         out = Reading(i, i + 2, "equal", rule="equal")
         j = i + 2
@@ -514,10 +520,23 @@ class Reader:
         k = thing[1]
         unit = self.unit(k)
         if unit is not None and unit[0] in COUNTERS:
-            return Reading(first, unit[2], "amount", low, high, unit[0], thing=(j, k), lean=_join(leans, None), approximate=about, rule="counted")
+            return Reading(
+                first,
+                unit[2],
+                "amount",
+                low,
+                high,
+                unit[0],
+                thing=(j, k),
+                lean=_join(leans, None),
+                approximate=about,
+                rule="counted",
+            )
         if not thing[0] and w[k].text.isalpha() and not w[k].cls and w[k].text not in self.v.after_things:
             return None  # "four pineapple juice": the fruit is only part of a name
-        return Reading(first, end, "number", low, high, thing=(j, k), lean=_join(leans, None), approximate=about, rule="thing")
+        return Reading(
+            first, end, "number", low, high, thing=(j, k), lean=_join(leans, None), approximate=about, rule="thing"
+        )
 
     def named_counter(self, i: int, got: Number | None) -> Reading | None:
         """named-counter = (number | ARTICLE) name name? counter   ("six mint leaves", "a rosemary sprig")"""

@@ -299,7 +299,7 @@ def _collective(w: list[Term], i: int, times: int) -> Number | None:
 
 
 def _of_dozen(w: list[Term], got: Number) -> Number:
-    """"half a dozen", "half a million", "a quarter million", "half of a quarter"."""
+    """ "half a dozen", "half a million", "a quarter million", "half of a quarter"."""
     j = got.next
     k = j + 1 if w[j].cls & ARTICLE else j
     after = w[k]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from extractor.measures.grammar import NUMERIC, Reader, Reading
 from extractor.measures.measure import Measure
 from extractor.measures.numbers import number
@@ -13,11 +11,8 @@ from extractor.measures.words import (
     ARTICLE,
     CARDINAL,
     COMMA,
-    DENOM,
+    CONVENTION,
     FEW,
-    FRACTION,
-    FUNCTION,
-    LITERAL,
     MONEY,
     NOT_NOUN,
     OF,
@@ -28,6 +23,7 @@ from extractor.measures.words import (
     vocabulary,
     walk,
 )
+from extractor.units import load_units
 
 _BEFORE_NO = frozenset((
     "number", "take", "no", "episode", "part", "chapter", "step", "page", "season", "version", "volume", "day", "table", "channel",
@@ -35,7 +31,30 @@ _BEFORE_NO = frozenset((
     "for", "me", "the", "these", "those", "this", "that", "my", "your", "our", "his", "her", "their", "every", "#", "$",
 ))  # fmt: skip
 _AFTER_NO = frozenset(("of",))
-_PEOPLE = frozenset(("us", "you", "them", "my", "your", "our", "his", "her", "their", "these", "those", "the", "this", "that", "it", "mine", "yours", "hers", "which", "whom"))
+_PEOPLE = frozenset(
+    (
+        "us",
+        "you",
+        "them",
+        "my",
+        "your",
+        "our",
+        "his",
+        "her",
+        "their",
+        "these",
+        "those",
+        "the",
+        "this",
+        "that",
+        "it",
+        "mine",
+        "yours",
+        "hers",
+        "which",
+        "whom",
+    )
+)
 
 
 def _reading(r: Reader, i: int) -> Reading | None:
@@ -96,7 +115,11 @@ def _bare(r: Reader, i: int, got: Reading) -> bool:
     before, after = w[i - 1] if i else None, w[got.next]
     if got.rule == "digits" or got.low is None or got.low == 0 or got.low >= 1000:
         return False
-    if before is not None and (before.text in _BEFORE_NO or before.cls & MONEY) and not (got.rule in ("fraction", "mixed") and before.text not in ("the", "#", "$")):
+    if (
+        before is not None
+        and (before.text in _BEFORE_NO or before.cls & MONEY)
+        and not (got.rule in ("fraction", "mixed") and before.text not in ("the", "#", "$"))
+    ):
         return False
     if after.cls & (MONEY | SECONDS) or after.cls & NOT_NOUN:
         return False
@@ -119,7 +142,7 @@ def read_all(text: str, locale: str) -> list[Measure]:
     size = len(w) - 6
     i = 0
     starters = NUMERIC | ARTICLE | UNIT | FEW | ANOTHER | THE
-    firsts = _firsts(known)
+    firsts = known.firsts
     while i < size:
         term = w[i]
         if not term.cls & starters and term.text not in firsts:
@@ -131,25 +154,26 @@ def read_all(text: str, locale: str) -> list[Measure]:
             n = number(w, i) if term.cls & NUMERIC else None
             i = n.next if n is not None else i + 1
             continue
-        out.append(_measure(r, got))
+        out.append(_measure(r, got, locale))
         i = got.next
     return out
 
 
-def _firsts(known: object) -> frozenset[str]:
-    v = vocabulary()
-    return frozenset((
-        *v.leans_before, *v.vague, *v.parts, "between", "equal", "even", "same", "double", "twice", "overnight",
-    ))  # fmt: skip
-
-
-def _measure(r: Reader, got: Reading) -> Measure:
+def _measure(r: Reader, got: Reading, locale: str) -> Measure:
     t = r.t
     start, end = t.starts[got.first], t.ends[got.next - 1]
     thing = None if got.thing is None else (t.starts[got.thing[0]], t.ends[got.thing[1] - 1])
+    convention, counted = None, None
+    if got.unit is not None and got.unit.startswith(CONVENTION):
+        convention = got.unit[1:]
+        worth = load_units(locale).conventions[convention]
+        if got.low is not None and got.high is not None:
+            counted = got.low, got.high
+            got.low, got.high = got.low * worth.number, got.high * worth.number
+        got.unit = worth.unit
     return Measure(
         start=start, end=end, kind=got.kind, low=got.low, high=got.high, unit=got.unit, said=t.text[start:end],  # type: ignore[arg-type]
         approximate=got.approximate, lean=got.lean, relation=got.relation, each=got.each, thing=thing,  # type: ignore[arg-type]
         thing_part=got.thing_part, by=got.by, parts=got.parts, repaired=got.repaired, doubtful=got.doubtful,  # type: ignore[arg-type]
-        others=got.others, rule=got.rule,
+        others=got.others, rule=got.rule, convention=convention, counted=counted,
     )  # fmt: skip

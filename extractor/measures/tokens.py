@@ -49,7 +49,9 @@ _SIGNS = {
 }  # fmt: skip
 _HYPHENS = frozenset("-–−‐‑")
 # After these a full stop is part of the word, not the end of a sentence.
-_ABBREVIATIONS = frozenset(("oz", "ozs", "fl", "tsp", "tsps", "tbsp", "tbsps", "tbs", "pt", "lb", "lbs", "approx", "ml", "g"))
+_ABBREVIATIONS = frozenset(
+    ("oz", "ozs", "fl", "tsp", "tsps", "tbsp", "tbsps", "tbs", "pt", "lb", "lbs", "approx", "ml", "g")
+)
 _PAD = 6
 
 
@@ -112,7 +114,13 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
                 if glue:
                     glue = False
                 continue
-            if terms and start == last_end and terms[-1].cls & numeric and not term.cls & UNIT and word not in _AFTER_DIGITS:
+            if (
+                terms
+                and start == last_end
+                and terms[-1].cls & numeric
+                and not term.cls & UNIT
+                and word not in _AFTER_DIGITS
+            ):
                 terms[-1] = _ORDINAL  # "3D", "4K": no number
         elif group == "number":
             term = _literal(match.group())

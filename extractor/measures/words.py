@@ -14,6 +14,7 @@ from typing import Any
 
 from extractor.errors import LexiconError
 from extractor.lexicon import lexicon_folder, read_phrases
+from extractor.units import read_table
 
 # What a word can be. One word can be several things: "second" is a time and an ordinal.
 DIGIT = 1 << 0  # zero ... nine
@@ -59,6 +60,8 @@ NEGATIVE = 1 << 39
 
 CARDINAL = DIGIT | TEEN | TENS | HUNDRED | SCALE | LITERAL
 END = ""
+OPENERS = ("between", "equal", "even", "same", "double", "twice", "overnight")
+CONVENTION = "~"  # before a word of conventions.txt that is no unit of the record
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +89,12 @@ class Vocabulary:
     leans_after: Trie
     vague: Trie
     things: Trie
+    firsts: frozenset[str]
     parts: frozenset[str]
     sizes: frozenset[str]
     after_things: frozenset[str]
     misheard_numbers: Mapping[str, int]
     misheard_units: Mapping[str, str]
-
 
 
 LAST = Term("\0", STOP)
@@ -159,6 +162,11 @@ def vocabulary(folder: Path | None = None) -> Vocabulary:
             add(parts[0], UNIT)
             if len(parts) == 1:
                 add(word, UNIT, unit=unit, plural=plural)
+    for convention, said in read_table().said.items():
+        for line in said:
+            word, plural = _star(line)
+            grow(units, word.split(), (CONVENTION + convention, plural))
+            add(word.split()[0], UNIT)
     classes = _read(folder, "classes.txt", faults)
     simple = {
         "and": AND, "plus": PLUS, "article": ARTICLE, "of": OF, "the": THE, "point": POINT, "to": TO, "or": OR,
@@ -220,6 +228,7 @@ def vocabulary(folder: Path | None = None) -> Vocabulary:
         leans_after=tries["after"],
         vague=vague,
         things=things,
+        firsts=frozenset((*tries["before"], *vague, *thing_words.get("part", ()), *OPENERS)),
         parts=frozenset(thing_words.get("part", ())),
         sizes=frozenset(thing_words.get("size", ())),
         after_things=frozenset(thing_words.get("after", ())),
