@@ -54,5 +54,9 @@ class Measure:
     doubtful: bool = False
     """Two readings stand; the first is given, the rest in `others`."""
     others: tuple[tuple[Fraction | None, Fraction | None, str | None], ...] = ()
+    convention: str | None = None
+    """The word of lexicon/conventions.txt that it was said in, where that is no unit of the record: "jigger", "single"."""
+    counted: tuple[Fraction, Fraction] | None = None
+    """How many of that word: two jiggers are 2, though low is 3 fl_oz. With it a user's own jigger can be put in."""
     rule: str = ""
     """The production that read it."""
