@@ -6,6 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+LETTERS_A_SECOND = 15.0
+"""Of talk, where the file does not say when a line ends: about 160 words a minute (common practice, no source)."""
+
 
 class Cue(NamedTuple):
     """One caption. Its text stands at `source[offset:stop]`; times are seconds, None where the file gives none."""
@@ -34,6 +37,8 @@ class Piece(NamedTuple):
     speaker: str | None = None
     turn: bool = False
     """A speaker's words begin or end here (`speaker` is None where they end)."""
+    ends: bool = False
+    """The stamp is the time at which the words before it end, not one at which words begin."""
 
 
 @dataclass(slots=True)
@@ -48,6 +53,8 @@ class Reading:
     """Characters without which a cue's text in the source is what is shown."""
     notes: list[str] = field(default_factory=list)
     well_formed: bool = True
+    escape: Callable[[str, int], str] | None = None
+    """How a new text is written at a place of this file; None where it is written as it is."""
 
 
 def line_number(source: str, offset: int) -> int:

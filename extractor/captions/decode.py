@@ -7,6 +7,7 @@ character, so that encoding the text gives the file again.
 
 from __future__ import annotations
 
+import codecs
 import re
 from dataclasses import dataclass
 
@@ -57,6 +58,23 @@ def guessed(character: str) -> str:
     """What an undecodable byte most likely shows: its character in Windows-1252, as old caption files have it."""
     byte = bytes([ord(character) - 0xDC00])
     return byte.decode("cp1252", "replace")
+
+
+def declared(data: bytes, decoded: Decoded) -> Decoded:
+    """An XML document again by the encoding that it names itself; one whose characters have several bytes in an old
+    encoding is read, but `exact` is False: in such a text a place is not always a place of the file."""
+    named = re.match("""<\\?xml[^<>]*?encoding\\s*=\\s*["']([A-Za-z0-9._-]+)""", decoded.text)
+    if named is None or data.startswith((b"\xff\xfe", b"\xfe\xff", b"\xef\xbb\xbf")) or decoded.encoding != "utf-8":
+        return decoded
+    try:
+        name = codecs.lookup(named[1]).name
+        if name in ("utf-8", "ascii") or name.startswith("utf-"):
+            return decoded
+        text = data.decode(name)
+    except (LookupError, UnicodeDecodeError):
+        return decoded
+    one_byte = name.startswith(("iso8859", "cp125", "koi8", "mac-", "latin")) or name == "cp437"
+    return Decoded(text, name, one_byte and text.encode(name) == data)
 
 
 def _decoded(data: bytes, encoding: str) -> Decoded:

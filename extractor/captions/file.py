@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from extractor.captions import words
 from extractor.captions.cues import Reading
+from extractor.captions.segment_words import with_entries, with_whole
 from extractor.record.words import Transcript
 
 if TYPE_CHECKING:
+    from extractor.captions.segments import Segments
     from extractor.captions.words import Index
 
 
@@ -17,11 +19,14 @@ class CaptionFile(Transcript):
 
     _reading: Reading
     _index: Index
+    _segments: Segments | None
 
     def __getattr__(self, name: str) -> Any:
         made: Any
         if name == "words":
             made = words.words(self._index)
+            if self._segments is not None:
+                made = with_whole(with_entries(made, self._index, self._segments), self._index, self._segments)
         elif name == "_index":
             made = words.index(self.source, self._reading)
         else:
@@ -30,7 +35,9 @@ class CaptionFile(Transcript):
         return made
 
 
-def caption_file(path: str | None, source: str, encoding: str, reading: Reading) -> CaptionFile:
+def caption_file(
+    path: str | None, source: str, encoding: str, reading: Reading, segments: Segments | None
+) -> CaptionFile:
     out = object.__new__(CaptionFile)
     ends = [c.end_s for c in reading.cues if c.end_s is not None]
     starts = [c.start_s for c in reading.cues if c.start_s is not None]
@@ -44,5 +51,6 @@ def caption_file(path: str | None, source: str, encoding: str, reading: Reading)
         notes=tuple(reading.notes),
         well_formed=reading.well_formed,
         _reading=reading,
+        _segments=segments,
     )
     return out

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from extractor.captions import plain_text, subrip, timed_text, webvtt
-from extractor.captions.cues import Reading
-from extractor.captions.decode import decode, undecoded
+from extractor.captions import plain_text, subrip, timed_text, ttml, webvtt
+from extractor.captions import segments as json_segments
+from extractor.captions.decode import declared, decode, undecoded
 from extractor.captions.file import CaptionFile, caption_file
-from extractor.captions.recognise import recognise, refuse
+from extractor.captions.recognise import recognise
+from extractor.captions.segments import Segments
 
 
 def read_captions(data: bytes, *, path: str | None = None) -> CaptionFile:
@@ -17,24 +18,30 @@ def read_captions(data: bytes, *, path: str | None = None) -> CaptionFile:
     Raises CaptionError for a file that is none of the six, saying what was expected and where reading stopped.
     """
     decoded = decode(data)
+    kind = recognise(data, decoded.text, path)
+    if kind == "ttml":
+        decoded = declared(data, decoded)
     source = decoded.text
-    kind = recognise(data, source, path)
-    reading = _read(kind, source, path)
+    segments: Segments | None = None
+    if kind == "segments":
+        segments = json_segments.read(source, path)
+        reading = segments.reading
+    elif kind == "ttml":
+        reading = ttml.read(source, path)
+    elif kind == "webvtt":
+        reading = webvtt.read(source)
+    elif kind == "subrip":
+        reading = subrip.read(source)
+    elif kind == "timed-text":
+        reading = timed_text.read(source)
+    else:
+        reading = plain_text.read(source)
     if not decoded.exact:
         reading.well_formed = False
-        reading.notes.append(f"The file is not sound {decoded.encoding.upper()}; it was read as far as it is.")
+        name = decoded.encoding.upper()
+        reading.notes.append(
+            f"As {name}, the text cannot be turned back into the very same bytes: read, never written."
+        )
     if undecoded(source):
         reading.notes.append("Some bytes are not UTF-8; they are kept, and shown as what they most likely mean.")
-    return caption_file(path, source, decoded.encoding, reading)
-
-
-def _read(kind: str, source: str, path: str | None) -> Reading:
-    if kind == "webvtt":
-        return webvtt.read(source)
-    if kind == "subrip":
-        return subrip.read(source)
-    if kind == "timed-text":
-        return timed_text.read(source)
-    if kind == "plain-text":
-        return plain_text.read(source)
-    raise refuse(f"{kind} cannot be read yet.", path=path)
+    return caption_file(path, source, decoded.encoding, reading, segments)

@@ -10,7 +10,7 @@ import re
 from itertools import pairwise
 from typing import NamedTuple
 
-from extractor.captions.cues import Cue, Reading
+from extractor.captions.cues import LETTERS_A_SECOND, Cue, Reading
 
 _CLOCK = r"(?:([0-9]{1,3}):)?([0-9]{1,3}):([0-5][0-9])(?:[.,]([0-9]{1,3}))?(?![0-9:])"
 _STAMPED = re.compile(
@@ -21,8 +21,6 @@ _LINE = re.compile(r"[^\r\n]+")
 _INLINE = re.compile(rf"\[[ \t]*{_CLOCK}[ \t]*\]")
 _LEAST_SHARE = 0.1
 """Of the lines with anything on them, so many must begin with a time: a single "10:30" in prose is not one."""
-_LETTERS_A_SECOND = 15.0
-"""Of talk, where the file does not say when a line ends: about 160 words a minute (common practice, no source)."""
 _SLOWEST = 6.0
 """Letters a second: a line is not drawn out over a pause before the next time."""
 
@@ -87,7 +85,7 @@ def read(source: str) -> Reading:
             if following and following.start_s > stamp.start_s:
                 end_s = min(following.start_s, stamp.start_s + max(letters / _SLOWEST, 1.0))
             else:
-                end_s = stamp.start_s + letters / _LETTERS_A_SECOND
+                end_s = stamp.start_s + letters / LETTERS_A_SECOND
             end_s = round(end_s, 3)
         cues.append(Cue(stamp.start_s, end_s, stamp.text, max(stop, stamp.text)))
     first = stamps[0].begin

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from extractor.captions import rollup
-from extractor.captions.cues import Cue, Piece, Reading
+from extractor.captions.cues import LETTERS_A_SECOND, Cue, Piece, Reading
 from extractor.captions.decode import guessed
 from extractor.record.words import Place, Word
 
@@ -26,7 +26,8 @@ class Line:
     pieces: tuple[tuple[int, Piece], ...]
     """Where each piece with text begins."""
     words: tuple[tuple[int, int], ...]
-    stamps: tuple[tuple[int, float], ...] = ()
+    stamps: tuple[tuple[int, float, bool], ...] = ()
+    """Where, the time, and whether it is only the end of the words before."""
     turns: tuple[tuple[int, str | None], ...] = ()
 
     def places(self, begin: int, end: int) -> tuple[Place, ...]:
@@ -126,14 +127,14 @@ def index(source: str, reading: Reading) -> Index:
 def _line(pieces: list[Piece], odd: bool, kind: str) -> Line:
     parts: list[str] = []
     placed: list[tuple[int, Piece]] = []
-    stamps: list[tuple[int, float]] = []
+    stamps: list[tuple[int, float, bool]] = []
     turns: list[tuple[int, str | None]] = []
     at = 0
     for piece in pieces:
         if piece.stamp_s is not None:
-            if stamps and stamps[-1][0] == at:
+            if stamps and stamps[-1][0] == at and not stamps[-1][2] and not piece.ends:
                 stamps.pop()  # nothing was shown at the earlier one
-            stamps.append((at, piece.stamp_s))
+            stamps.append((at, piece.stamp_s, piece.ends))
         elif piece.turn:
             turns.append((at, piece.speaker))
         if piece.text:
@@ -165,22 +166,27 @@ def words(index: Index) -> tuple[Word, ...]:
     for i, (cue, shown) in enumerate(zip(index.reading.cues, index.shown, strict=True)):
         if shown.low == shown.high:
             continue
-        if cue.speaker is not None or (speaker is not None and i not in index.lines):
-            turn = turn or cue.speaker != speaker
-            speaker = cue.speaker
-        if cue.paragraph:
-            turn = True
+        known = index.lines.get(i)
+        said = cue.speaker
+        turns = list(known.turns) if known is not None else []
+        while turns and known is not None and turns[0][0] <= known.words[0][0]:
+            said = turns.pop(0)[1]
+        turn = turn or cue.paragraph or said != speaker
+        speaker = said
         start_s, end_s = cue.start_s, cue.end_s
-        if not copied and not odd and i not in index.lines:
+        if not copied and not odd and known is None:
             spans = [m.span() for m in finditer(source, cue.offset, cue.stop)]
             texts = index.tokens[i]
-            if start_s is None or end_s is None or end_s < start_s:
-                first = last = start_s
+            if start_s is None:
                 for text, (a, b) in zip(texts, spans, strict=True):
-                    add(Word(text, first, last, i, ((Place(a, b - a),),), speaker, turn))
+                    add(Word(text, None, None, i, ((Place(a, b - a),),), speaker, turn))
                     turn = text in _NEW_SPEAKER
             else:
                 origin = spans[0][0]
+                if end_s is None:
+                    end_s = start_s + (spans[-1][1] - origin) / LETTERS_A_SECOND
+                elif end_s < start_s:
+                    end_s = start_s
                 rate = (end_s - start_s) / (spans[-1][1] - origin)
                 for text, (a, b) in zip(texts, spans, strict=True):
                     add(
@@ -201,9 +207,6 @@ def words(index: Index) -> tuple[Word, ...]:
             copies[word].append(line.places(a, b))
         skipped = shown.new - shown.low
         times = spread(line, cue, skipped)
-        turns = list(line.turns)
-        if turns and cue.speaker is None and speaker is not None and line.words and turns[0][0] > line.words[0][0]:
-            speaker = None
         for n, (a, b) in enumerate(line.words):
             while turns and turns[0][0] <= a:
                 said = turns.pop(0)[1]
@@ -219,8 +222,6 @@ def words(index: Index) -> tuple[Word, ...]:
                 copies.append([place])
             add(Word(text, first, last, i, (place,), speaker, turn))
             turn = text in _NEW_SPEAKER
-        for _, said in turns:
-            speaker = said
     if copied:
         return tuple(
             Word(w.text, w.start_s, w.end_s, w.cue, tuple(c), w.speaker, w.paragraph)
@@ -235,33 +236,57 @@ def spread(line: Line, cue: Cue, skipped: int) -> Iterator[tuple[float | None, f
     start_s, end_s = cue.start_s, cue.end_s
     if not spans:
         return
-    if start_s is None or end_s is None or end_s < start_s:
+    if start_s is None:
         for _ in spans:
-            yield start_s, start_s
+            yield None, None
         return
-    anchors = [(spans[0][0], start_s)]
-    for at, stamp_s in line.stamps:
-        following = next((a for a, b in spans if b > at), None)
-        if following is None or not anchors[-1][1] <= stamp_s <= end_s:
-            continue
-        at = max(at, following)  # a stamp before a space is the time of the word after it
-        if at == anchors[-1][0]:
-            anchors[-1] = (at, stamp_s)
-        else:
-            anchors.append((at, stamp_s))
-    tail = [s for at, s in line.stamps if at >= spans[-1][1] and anchors[-1][1] <= s <= end_s]
-    anchors.append((spans[-1][1], tail[0] if tail else end_s))
+    if end_s is None:
+        end_s = start_s + (spans[-1][1] - spans[0][0]) / LETTERS_A_SECOND
+    elif end_s < start_s:
+        end_s = start_s
+    anchors = _anchors(line, spans, start_s, end_s)
     n = 0
     for a, b in spans:
         while n + 2 < len(anchors) and anchors[n + 1][0] <= a:
             n += 1
-        yield _at(anchors, n, a), _at(anchors, n, b)
+        first = _at(anchors[n], anchors[n + 1], a)
+        while n + 2 < len(anchors) and anchors[n + 1][0] < b:
+            n += 1
+        yield first, _at(anchors[n], anchors[n + 1], b)
 
 
-def _at(anchors: list[tuple[int, float]], n: int, position: int) -> float:
-    while n + 2 < len(anchors) and anchors[n + 1][0] < position:
-        n += 1
-    (p0, t0), (p1, t1) = anchors[n], anchors[n + 1]
+def _anchors(line: Line, spans: tuple[tuple[int, int], ...], start_s: float, end_s: float) -> list[tuple[int, float]]:
+    """Positions whose time is known, in order of both; positions between them have times between theirs.
+
+    A stamp between two words is the end of the one (unless an earlier stamp is) and the beginning of the other.
+    Stamps that run backwards or leave the caption tell nothing.
+    """
+    out = [(spans[0][0], start_s)]
+    n = 0
+    for at, stamp_s, ends in line.stamps:
+        if not out[-1][1] <= stamp_s <= end_s:
+            continue
+        while n < len(spans) and spans[n][1] <= at:
+            n += 1
+        inside = n < len(spans) and spans[n][0] < at
+        if n and not inside and out[-1][0] < spans[n - 1][1]:
+            out.append((spans[n - 1][1], stamp_s))
+        if n == len(spans):
+            break
+        if not ends:
+            begin = at if inside else spans[n][0]
+            if out[-1][0] == begin:
+                out.pop()
+            out.append((begin, stamp_s))
+    if out[-1][0] < spans[-1][1]:
+        out.append((spans[-1][1], end_s))
+    if len(out) == 1:
+        out.append(out[0])
+    return out
+
+
+def _at(before: tuple[int, float], after: tuple[int, float], position: int) -> float:
+    (p0, t0), (p1, t1) = before, after
     if p1 <= p0:
-        return t1
-    return round(min(t1, t0 + (t1 - t0) * (position - p0) / (p1 - p0)), 3)
+        return round(t1, 3)
+    return round(t0 + (t1 - t0) * min(1.0, (position - p0) / (p1 - p0)), 3)
