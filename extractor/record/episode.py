@@ -172,6 +172,24 @@ class CautionFound(_Frozen):
     because: str
 
 
+class ComponentFigures(_Frozen):
+    """What is worked out of something home-made. Brix and density (g/ml at 20 C) only of what is sugar and water."""
+
+    volume_ml: Worked | None = None
+    """What the batch yields."""
+    abv: Worked | None = None
+    sugar_g_per_l: Worked | None = None
+    acid_g_per_l: Worked | None = None
+    energy_kcal_per_l: Worked | None = None
+    brix: Worked | None = None
+    density: Worked | None = None
+    keeps_days: Worked | None = None
+    """In the refrigerator, unless a note says otherwise; the shorter end is the one to follow."""
+    allergens: tuple[AllergenFound, ...] = ()
+    cautions: tuple[CautionFound, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
 class Figures(_Frozen):
     """What is worked out from a drink. Filled by the figures stage; see extractor/figures for each value's source.
 
@@ -199,8 +217,11 @@ class Figures(_Frozen):
     per_serving: Portion | None = None
     allergens: tuple[AllergenFound, ...] = ()
     cautions: tuple[CautionFound, ...] = ()
+    components: dict[str, ComponentFigures] = Field(default_factory=dict)
+    """By the component's name."""
     notes: tuple[str, ...] = ()
     sources: dict[str, str] = Field(default_factory=dict)
+    """The words of every source key that a figure names."""
 
 
 class Drink(_Frozen):
