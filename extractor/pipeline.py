@@ -1,0 +1,113 @@
+"""The list of stages, from caption file to record."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from extractor.errors import CaptionError, Where
+from extractor.record import Episode
+
+if TYPE_CHECKING:
+    from extractor.lexicon import Lexicon
+    from extractor.record.finding import Draft
+    from extractor.record.talk import Talk
+    from extractor.record.words import Transcript
+    from extractor.units import Units
+
+
+def read_bytes(path: Path) -> bytes:
+    """The bytes of a caption file. Raises CaptionError where it cannot be read."""
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise CaptionError("There is no such file", where=Where(str(path)), hint="Check the name and the folder.") from None
+    except IsADirectoryError:
+        raise CaptionError("This is a folder", where=Where(str(path)), hint="Name one caption file.") from None
+    except OSError as e:
+        raise CaptionError(
+            f"The file cannot be read: {e.strerror}", where=Where(str(path)), hint="Check that you may read it."
+        ) from None
+
+
+def draft(
+    captions: str | Path | bytes,
+    *,
+    locale: str = "us",
+    lexicon: Lexicon | Path | str | None = None,
+) -> Episode:
+    """Captions in, record out.
+
+    captions: a path, or the text or bytes of a caption file. locale: us, bar, metric, uk or au (what an ounce, a cup and a
+    spoon are). lexicon: a user's own names on top of ours, as a file or an already loaded Lexicon.
+    Raises CaptionError for what is no caption file and LexiconError for a faulty lexicon file.
+    """
+    return draft_stages(captions, locale=locale, lexicon=lexicon)[0]
+
+
+def draft_stages(
+    captions: str | Path | bytes, *, locale: str = "us", lexicon: Lexicon | Path | str | None = None
+) -> tuple[Episode, Talk, Draft]:
+    """draft(), with what the stages before the record gave: for the commands that show the words around a question."""
+    from extractor.captions import read_captions
+    from extractor.lexicon import Lexicon, load_lexicon
+    from extractor.talk import read_talk
+    from extractor.units import load_units
+
+    data, path = _captions(captions)
+    transcript = read_captions(data, path=path)
+    own: tuple[Path, ...] = ()
+    if isinstance(lexicon, Lexicon):
+        words = lexicon
+    else:
+        own = (Path(lexicon),) if lexicon is not None else ()
+        words = load_lexicon(own=own)
+    units = load_units(locale)
+    talk = read_talk(transcript, words, locale=locale, own=own)
+    return (*_judged(transcript, talk, words, units, locale),)  # type: ignore[return-value]
+
+
+def _judged(
+    transcript: Transcript, talk: Talk, lexicon: Lexicon, units: Units, locale: str
+) -> tuple[Episode, Talk, Draft]:
+    from extractor.figures import drink_figures
+    from extractor.measures.read_amount import to_amount
+    from extractor.questions import ask
+    from extractor.record import Source
+    from extractor.specs import read_specs
+
+    def millilitres(number: float, unit: str) -> float | None:
+        size = units.millilitres(number, number, unit)
+        return None if size is None else size[0]
+
+    found = read_specs(
+        talk, lexicon, amount_of=lambda m, liquid: to_amount(m, units, liquid), millilitres=millilitres
+    )
+    drinks = tuple(d.model_copy(update={"figures": drink_figures(d, lexicon, units)}) for d in found.drinks)
+    episode = Episode(
+        source=Source(
+            path=transcript.path,
+            kind=transcript.kind,
+            duration_s=transcript.duration_s,
+            cues=transcript.cues,
+            notes=transcript.notes,
+            locale=locale,
+        ),
+        drinks=drinks,
+        corrections=found.corrections,
+    )
+    return episode.model_copy(update={"questions": ask(episode, found, talk, lexicon, units)}), talk, found
+
+
+def _captions(captions: str | Path | bytes) -> tuple[bytes, str | None]:
+    """A path's bytes, or the given text's: a text with a line break, or one that names no file, is captions."""
+    if isinstance(captions, bytes):
+        return captions, None
+    if isinstance(captions, Path):
+        return read_bytes(captions), str(captions)
+    if "\n" in captions or len(captions) > 1000:
+        return captions.encode("utf-8", "surrogateescape"), None
+    path = Path(captions)
+    if path.exists() or "\n" not in captions and len(captions.split()) == 1:
+        return read_bytes(path), captions
+    return captions.encode("utf-8"), None

@@ -1,0 +1,18 @@
+"""From the read talk to specs: which drink, which amount with which name, what is home-made, what is only told about.
+
+`read_specs(talk, lexicon, amount_of=...)` gives a record.finding.Draft. Its order is that of the files:
+
+    modes.py       what is only told about
+    links.py       which amount goes with which name
+    drinks.py      where each drink begins and what it is called
+    homemade.py    where the making of a home-made thing is told
+    detours.py     talk that goes back to another drink; recaps; goodbyes
+    statements.py  what one naming of a thing says
+    fold.py        many statements of one thing become one line of a spec
+    method.py      glass, ice, techniques, steps
+    notices.py     promises, gifts, choices, recipes told elsewhere
+"""
+
+from extractor.specs.read import read_specs
+
+__all__ = ["read_specs"]

@@ -1,0 +1,64 @@
+""" "Lime or lemon", "bourbon or rye, I'm using rye": alternatives, and whether the speaker settles which it is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+from extractor.specs.links import Linked
+from extractor.specs.same import same_thing
+
+_BETWEEN = frozenset("or a an the some one of your my even maybe half ounce ounces tablespoon teaspoon either with".split())
+SETTLED_WITHIN = 160
+"""Characters behind the choice in which it may be settled."""
+
+
+@dataclass
+class Choice:
+    first: Mention
+    other: Mention
+    settled: bool
+
+
+def choices(reader: TalkReader, linked: Sequence[Linked]) -> list[Choice]:
+    """All pairs told as "this or that". Where the second is the one taken, it stands as `first`."""
+    out: list[Choice] = []
+    for a, b in zip(linked, linked[1:], strict=False):
+        first, other = a.mention, b.mention
+        gap = reader.gap(first.end, other.start)
+        measured = sum(g.end - g.start for g in b.groups if first.end <= g.start < other.start)
+        words = [w for w in gap.words]
+        if gap.stop or "or" not in words or same_thing(first, other) or len(words) > (3 if not measured else 7):
+            continue
+        if words[0] != "or":
+            continue
+        if not measured and not set(words) <= _BETWEEN:
+            continue
+        taken = _taken(reader, first, other)
+        if taken is other:
+            if b.groups == [] and a.groups:
+                b.groups = a.groups
+                a.groups = []
+            out.append(Choice(other, first, True))
+        else:
+            if not a.groups and b.groups:
+                a.groups = b.groups
+            out.append(Choice(first, other, taken is first))
+    return out
+
+
+def _taken(reader: TalkReader, first: Mention, other: Mention) -> Mention | None:
+    """The one that the speaker says to use."""
+    end = other.end + SETTLED_WITHIN
+    for cue in reader.cues_in("modes.settled", other.end, end):
+        following = [m for m in reader.talk.mentions if cue.end <= m.start < cue.end + 40 and m.group == "ingredient"]
+        for m in following[:1]:
+            if reader.gap(cue.end, m.start).stop or len(reader.gap(cue.end, m.start).words) > 3:
+                continue
+            if same_thing(m, other):
+                return other
+            if same_thing(m, first):
+                return first
+    return None

@@ -1,0 +1,191 @@
+"""Many statements of one thing become one line of a spec: corrections hold, recaps are held against it, doubt is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+
+from extractor.lexicon import Lexicon
+from extractor.record.episode import Amount, Ingredient
+from extractor.record.finding import Finding
+from extractor.record.measure import Measure
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+from extractor.specs.method import evidence
+from extractor.specs.same import same_thing
+from extractor.specs.statements import FLOAT, GARNISH, RIM, RINSE, TOP, Statement, settle_unit
+
+AmountOf = Callable[[Measure, bool | None], Amount]
+MAIN_UNITS = ("fl_oz", "ml", "cl", "oz_wt", "g")
+# A number without a unit takes the unit before it if that makes an amount within so many times the usual one.
+PLAUSIBLE = 3.0
+
+
+@dataclass
+class Line:
+    """One line of a spec in the making."""
+
+    mention: Mention
+    statements: list[Statement] = field(default_factory=list)
+    measure: Measure | None = None
+    measured_at: Statement | None = None
+    role: str = "pour"
+    conflict: list[Measure] = field(default_factory=list)
+    carried: bool = False
+
+    def names(self) -> list[Mention]:
+        return [s.mention for s in self.statements]
+
+
+def equal_amounts(a: Measure, b: Measure) -> bool:
+    if a.low is None or b.low is None:
+        return a.low == b.low and (a.unit == b.unit or a.unit is None or b.unit is None)
+    if a.unit == b.unit or a.unit is None or b.unit is None:
+        return a.low == b.low and a.high == b.high
+    return False
+
+
+def _matches(line: Line, s: Statement) -> bool:
+    if (line.role == RIM) != (s.role == RIM):
+        return False
+    return any(same_thing(m, s.mention) for m in line.names())
+
+
+def _fuller_name(line: Line, mention: Mention) -> Mention:
+    """The longer of two names of one thing, unless it is less sure."""
+    old = line.mention
+    if mention.entry is not None and old.entry is None:
+        return mention
+    longer = len(mention.name.split()) > len(old.name.split())
+    if longer and (mention.entry is not None) == (old.entry is not None) and mention.confidence >= old.confidence - 0.05:
+        return mention
+    return old
+
+
+def fold(
+    statements: Sequence[Statement], reader: TalkReader, lexicon: Lexicon, *, drink: str | None
+) -> tuple[list[Line], list[Finding]]:
+    """The lines of one drink in the order said, and what could not be settled."""
+    lines: list[Line] = []
+    findings: list[Finding] = []
+    for s in statements:
+        matching = [ln for ln in lines if _matches(ln, s)]
+        exact = [ln for ln in matching if any(n.name == s.mention.name for n in ln.names())]
+        line = exact[0] if exact else matching[0] if len(matching) == 1 else matching[0] if matching else None
+        if line is None:
+            if s.mode == "recap" and not s.forced:
+                continue
+            line = Line(s.mention, role=s.role)
+            lines.append(line)
+        line.statements.append(s)
+        if s.mode != "recap":
+            line.mention = _fuller_name(line, s.mention)
+        if s.role in (TOP, FLOAT, RINSE) and line.role == "pour" and line.measure is None:
+            line.role = s.role
+        if line.role == GARNISH and s.measure is not None and s.role != GARNISH:
+            line.role = s.role
+        m = s.measure
+        if m is None:
+            continue
+        m = settle_unit(m, s.mention, lexicon)
+        if line.measure is None:
+            if s.mode != "recap" or s.forced:
+                line.measure, line.measured_at = m, s
+            elif m.kind == "amount":
+                line.measure, line.measured_at = m, s
+            continue
+        if equal_amounts(line.measure, m):
+            if line.measure.unit is None and m.unit is not None:
+                line.measure, line.measured_at = m, s
+            continue
+        if s.mode == "correct":
+            if m.unit is None:
+                m = replace(m, unit=line.measure.unit, kind="amount")
+            line.measure, line.measured_at = m, s
+            line.conflict.clear()
+            continue
+        if line.measure.unit is None and line.measure.kind in ("vague", "number") and m.kind == "amount" and s.mode != "recap":
+            line.measure, line.measured_at = m, s
+            continue
+        if m.kind == "vague" or (m.low is None and line.measure.low is not None):
+            continue
+        if m.unit is None and s.mode == "recap" and line.measure.unit not in (None, "fl_oz", "ml", "cl"):
+            continue
+        line.conflict.append(m)
+    for line in lines:
+        if line.conflict and line.measure is not None:
+            other = line.conflict[-1]
+            findings.append(
+                Finding("conflict", drink, line.mention.name, other.start, other.end, (line.measure.said, other.said))
+            )
+    return lines, findings
+
+
+def carry_units(lines: Sequence[Line], millilitres: Callable[[Measure], float | None], usual: Callable[[Mention], tuple[float, float] | None],
+                liquid: Callable[[Mention], bool]) -> None:  # fmt: skip
+    """Bare numbers of liquids take the unit that was said before them in the same list, where that is plausible."""
+    ordered = sorted((ln for ln in lines if ln.measure is not None), key=lambda ln: ln.measure.start if ln.measure else 0)
+    unit: str | None = None
+    for k, line in enumerate(ordered):
+        m = line.measure
+        assert m is not None
+        if m.unit in MAIN_UNITS and m.kind in ("amount", "equal"):
+            unit = "fl_oz" if m.unit == "oz_wt" else m.unit
+        elif m.unit is None and m.low is not None and m.kind == "number":
+            candidate = unit or next((x.measure.unit for x in ordered[k:] if x.measure and x.measure.unit in MAIN_UNITS), None)
+            if candidate is None:
+                continue
+            tried = replace(m, unit=candidate, kind="amount")
+            size, range_ = millilitres(tried), usual(line.mention)
+            if not liquid(line.mention) and candidate in ("fl_oz", "ml", "cl") and line.mention.entry is not None:
+                continue
+            if size is not None and range_ is not None and not range_[0] / PLAUSIBLE <= size <= range_[1] * PLAUSIBLE:
+                continue
+            line.measure = tried
+            line.carried = True
+
+
+def ingredient(line: Line, reader: TalkReader, lexicon: Lexicon, amount_of: AmountOf) -> Ingredient:
+    """The record's ingredient of a line."""
+    m = line.mention
+    liquid = None if m.entry is None else lexicon.state(m.entry) == "liquid"
+    amount: Amount | None = None
+    if line.measure is not None and line.measure.kind != "relation":
+        amount = amount_of(line.measure, liquid)
+    unitless = amount is None or (amount.low is None and amount.unit is None)
+    if unitless and line.role in (TOP, RINSE, RIM, FLOAT):
+        said = line.measure.said if line.measure is not None else line.role
+        amount = Amount(low=None, high=None, unit=line.role, millilitres=None, said=said)  # type: ignore[arg-type]
+    notes: list[str] = []
+    if line.role in (FLOAT, RINSE) and amount is not None and amount.unit != line.role:
+        notes.append({"float": "floated on top", "rinse": "to rinse the glass"}[line.role])
+    if line.role == "muddle":
+        notes.append("muddled")
+    if line.carried and amount is not None:
+        notes.append(f"unit carried over: {amount.unit}")
+    alternatives: list[str] = []
+    optional = False
+    for s in line.statements:
+        for n in s.notes:
+            if n not in notes:
+                notes.append(n)
+        alternatives += [a.name for a in s.alternatives if a.name not in alternatives]
+        optional = optional or s.optional
+    start, end = m.start, m.end
+    if line.measured_at is not None and line.measure is not None:
+        first = line.measured_at.mention
+        start = min(first.start, line.measure.start)
+        end = max(first.end, line.measure.end)
+        if end - start > 220:
+            start, end = line.measure.start, line.measure.end
+    return Ingredient(
+        name=m.name,
+        lexicon_id=m.entry.id if m.entry is not None else None,
+        heard=m.heard,
+        amount=amount,
+        notes=tuple(notes),
+        optional=optional,
+        alternatives=tuple(alternatives),
+        at_s=reader.talk.second(start),
+        evidence=evidence(reader, start, end),
+    )

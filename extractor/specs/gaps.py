@@ -1,0 +1,87 @@
+"""What stands between two places of the talk: words, commas, full stops and cues."""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from extractor.record.talk import Cue, Talk
+
+_WORD = re.compile(r"[\w'¼½¾⅓⅔]+")
+_FULL_STOP = re.compile(r"[.?!…](?=\s|$|[\"')])")
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    words: tuple[str, ...]
+    comma: bool
+    stop: bool
+
+
+class TalkReader:
+    """Quick looks into a Talk: the gap between two offsets, the cues in a stretch, the sentence around a place."""
+
+    def __init__(self, talk: Talk) -> None:
+        self.talk = talk
+        self.lower = talk.lower
+        by: dict[str, list[Cue]] = {}
+        for c in talk.cues:
+            by.setdefault(c.label, []).append(c)
+        self._cues: Mapping[str, list[Cue]] = by
+        self._starts = {k: [c.start for c in v] for k, v in by.items()}
+        self._sentences: list[tuple[int, int]] = []
+        last = None
+        for clause in talk.clauses:
+            if clause.sentence == last:
+                self._sentences[-1] = (self._sentences[-1][0], clause.end)
+            else:
+                self._sentences.append((clause.start, clause.end))
+                last = clause.sentence
+        self._sentence_starts = [s for s, _ in self._sentences]
+
+    def gap(self, start: int, end: int) -> Gap:
+        between = self.lower[start:end]
+        return Gap(
+            tuple(_WORD.findall(between)),
+            any(c in between for c in ",;:–—"),
+            _FULL_STOP.search(between) is not None,
+        )
+
+    def cues(self, label: str) -> Sequence[Cue]:
+        return self._cues.get(label, ())
+
+    def cues_in(self, label: str, start: int, end: int) -> list[Cue]:
+        """The cues of a label that begin in [start, end)."""
+        starts = self._starts.get(label)
+        if not starts:
+            return []
+        return self._cues[label][bisect_left(starts, start) : bisect_left(starts, end)]
+
+    def has(self, label: str, start: int, end: int) -> bool:
+        return bool(self.cues_in(label, start, end))
+
+    def sentence(self, offset: int) -> tuple[int, int]:
+        """The sentence in which an offset lies."""
+        if not self._sentences:
+            return 0, len(self.lower)
+        k = max(0, bisect_left(self._sentence_starts, offset + 1) - 1)
+        return self._sentences[k]
+
+    def sentence_number(self, offset: int) -> int:
+        return max(0, bisect_left(self._sentence_starts, offset + 1) - 1)
+
+    def sentence_span(self, number: int) -> tuple[int, int]:
+        return self._sentences[number]
+
+    @property
+    def sentences(self) -> Sequence[tuple[int, int]]:
+        return self._sentences
+
+    def before(self, offset: int, count: int) -> tuple[str, ...]:
+        """The last `count` words before an offset."""
+        return tuple(_WORD.findall(self.lower[max(0, offset - 16 * count - 16) : offset])[-count:])
+
+    def after(self, offset: int, count: int) -> tuple[str, ...]:
+        return tuple(_WORD.findall(self.lower[offset : offset + 16 * count + 16])[:count])

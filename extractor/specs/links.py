@@ -1,0 +1,244 @@
+"""Which amount goes with which name.
+
+People say "two ounces of gin", "gin, two ounces", "gin two ounces lemon one" and "gin, vermouth and bitter, an ounce each".
+Measures that stand together without a name between ("one ounce, no wait, three quarters") are first gathered into groups;
+then every group is given to the name after it or to the name before it so that the whole stretch of talk fits best.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from extractor.record.measure import Measure
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+
+# Words that may stand between a measure and its name, or a name and its measure, without weakening the bond.
+LIGHT = frozenset(
+    "of the a an my our your some that this these those same fresh freshly squeezed good nice about is are at and so just "
+    "only really maybe around roughly also then it's like little small bit".split()
+)
+TOO_FAR = 9
+"""With more words between, a measure and a name do not belong together."""
+
+
+@dataclass
+class Group:
+    """Measures said of one thing, in order. `value` is the one that holds; `corrected` where the speaker took one back."""
+
+    measures: list[Measure]
+    value: Measure
+    corrected: bool = False
+
+    @property
+    def start(self) -> int:
+        return self.measures[0].start
+
+    @property
+    def end(self) -> int:
+        return self.measures[-1].end
+
+
+@dataclass
+class Linked:
+    """A name with the measures given to it, in the order said."""
+
+    mention: Mention
+    groups: list[Group] = field(default_factory=list)
+
+
+def pours(m: Measure) -> bool:
+    return m.kind in ("amount", "vague", "number", "relation", "equal")
+
+
+def same_number(a: Measure, b: Measure) -> bool:
+    return a.low == b.low and a.high == b.high and (a.unit == b.unit or a.unit is None or b.unit is None)
+
+
+def _fuller(a: Measure, b: Measure) -> Measure:
+    """Of two ways to say one amount, the one with a unit that measures."""
+    if a.unit in (None, "piece") and b.unit is not None:
+        return b
+    return a if a.unit is not None else b
+
+
+def is_correction(reader: TalkReader, start: int, end: int) -> bool:
+    return reader.has("turns.correction", start, end)
+
+
+def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkReader) -> list[Group]:
+    """Gathers measures between which no name stands and which are said of one thing."""
+    groups: list[Group] = []
+    names = sorted(m.start for m in mentions)
+    for m in measures:
+        if not pours(m):
+            continue
+        if groups and not any(groups[-1].end <= n < m.start for n in names):
+            last = groups[-1]
+            gap = reader.gap(last.end, m.start)
+            correction = is_correction(reader, last.end, m.start) and len(gap.words) <= 16
+            follows_of = reader.after(m.end, 1)[:1] == ("of",) or m.said.rstrip().endswith(" of")
+            same = same_number(last.value, m) and len(gap.words) <= 5
+            apposed = (
+                len(gap.words) <= 3
+                and not gap.stop
+                and (not gap.words or set(gap.words) <= {"so", "that's", "that", "is", "or", "which", "it's", "i", "mean", "say"})
+                and (last.value.unit in (None, "piece")) != (m.unit in (None, "piece"))
+                and not follows_of
+            )
+            if correction and not (follows_of and last.value.unit != m.unit and not last.corrected and gap.stop):
+                last.measures.append(m)
+                last.value = _with_unit(m, last.value)
+                last.corrected = True
+                continue
+            if same:
+                last.measures.append(m)
+                last.value = _fuller(last.value, m)
+                continue
+            if apposed:
+                last.measures.append(m)
+                last.value = _fuller(last.value, m)
+                continue
+        groups.append(Group([m], m))
+    return groups
+
+
+def _with_unit(m: Measure, before: Measure) -> Measure:
+    """A corrected number keeps the unit of the one it corrects: "twelve dashes. Ten."."""
+    if m.unit is None and m.kind == "number" and before.unit is not None:
+        from dataclasses import replace
+
+        return replace(m, unit=before.unit, kind="amount")
+    return m
+
+
+def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
+    """How well a name that follows fits; below zero not at all."""
+    if mention.start < group.start:
+        return -9.0
+    if mention.start < group.end:
+        return 9.0  # it lies inside the measure: "the juice of half a lime"
+    gap = reader.gap(group.end, mention.start)
+    if gap.stop or len(gap.words) > TOO_FAR:
+        return -9.0
+    last = group.measures[-1]
+    heavy = [w for w in gap.words if w not in LIGHT]
+    of = gap.words[:1] == ("of",) or last.said.rstrip().endswith(" of")
+    score = 6.0 if of else 3.6
+    if last.kind == "number":
+        score -= 0.8
+    if last.kind == "vague" and not of:
+        score -= 0.6
+    score -= 0.9 * len(heavy)
+    if gap.comma:
+        score -= 2.2 if not of else 0.4
+    if not of and "and" in gap.words:
+        score -= 2.5
+    return score
+
+
+def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool) -> float:
+    """How well a name that stands before fits."""
+    if mention.end > group.start:
+        return -9.0
+    gap = reader.gap(mention.end, group.start)
+    heavy = [w for w in gap.words if w not in LIGHT]
+    if len(gap.words) > 3 * TOO_FAR:
+        return -9.0
+    correction = is_correction(reader, mention.end, group.start)
+    after = reader.after(group.end, 1)
+    if after == ("of",) and not reader.gap(group.end, group.end + 3).comma and not correction:
+        return -9.0
+    score = 3.6
+    if group.measures[0].kind == "number":
+        score -= 0.6
+    if group.measures[0].kind == "vague":
+        score -= 1.5
+    if gap.stop:
+        score -= 1.8
+    score -= (0.3 if gap.comma or not reader.talk.punctuated else 0.6) * len(heavy)
+    if "and" in gap.words:
+        score -= 1.5
+    if taken:
+        score -= 0.0 if correction else 5.0
+    if correction:
+        score += 1.0
+    return score
+
+
+def link(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkReader) -> tuple[list[Linked], list[Group]]:
+    """(every name with its measures, the groups that found no name).
+
+    A dynamic programme over the groups in order; linear in their number. State: was the name just before this group
+    given a measure already?
+    """
+    names = sorted((m for m in mentions if m.group == "ingredient"), key=lambda m: m.start)
+    groups = group_measures(measures, names, reader)
+    starts = [n.start for n in names]
+    from bisect import bisect_left
+
+    def neighbours(g: Group) -> tuple[int | None, int | None]:
+        k = bisect_left(starts, g.start)
+        return (k - 1 if k > 0 else None), (k if k < len(names) else None)
+
+    # best[state] = (score, choices); state is the index of the last name that got a measure, or -1.
+    best: dict[int, tuple[float, tuple[tuple[int, str], ...] | None]] = {-1: (0.0, None)}
+    trail: list[dict[int, tuple[int, int | None]]] = []
+    style = _style(groups, names, neighbours, reader)
+    scores: dict[int, float] = {-1: 0.0}
+    for g in groups:
+        before, after = neighbours(g)
+        step: dict[int, tuple[int, int | None]] = {}
+        fresh: dict[int, float] = {}
+
+        def offer(state: int, score: float, came: int, chose: int | None) -> None:
+            if state not in fresh or score > fresh[state]:
+                fresh[state] = score
+                step[state] = (came, chose)
+
+        f = _forward(g, names[after], reader) + (style if style > 0 else 0.0) if after is not None else -9.0
+        for state, score in scores.items():
+            offer(state, score, state, None)
+            if after is not None and f > 0:
+                offer(after, score + f, state, after)
+            if before is not None:
+                b = _backward(names[before], g, reader, taken=state == before) + (-style if style < 0 else 0.0)
+                if b > 0:
+                    offer(before, score + b, state, before)
+        # Only the last name matters to what follows: older states are worth no more than the best of them.
+        alive = {after, before}
+        keep = {s: v for s, v in fresh.items() if s in alive}
+        rest = [(v, s) for s, v in fresh.items() if s not in alive]
+        if rest:
+            v, s = max(rest)
+            keep[s] = v
+        scores = keep
+        trail.append(step)
+    del best
+    linked = {id(n): Linked(n) for n in names}
+    loose: list[Group] = []
+    state = max(scores, key=lambda s: scores[s]) if scores else -1
+    for g, step in zip(reversed(groups), reversed(trail), strict=True):
+        came, chose = step[state]
+        if chose is None:
+            loose.insert(0, g)
+        else:
+            linked[id(names[chose])].groups.insert(0, g)
+        state = came
+    return [linked[id(n)] for n in names], loose
+
+
+def _style(groups: Sequence[Group], names: Sequence[Mention], neighbours: object, reader: TalkReader) -> float:
+    """Does this speaker say the amount before the name (> 0) or after it (< 0)? Counted where only one can be."""
+    forward = backward = 0
+    for g in groups:
+        before, after = neighbours(g)  # type: ignore[operator]
+        f = _forward(g, names[after], reader) if after is not None else -9.0
+        b = _backward(names[before], g, reader, taken=False) if before is not None else -9.0
+        if f >= 4.5:
+            forward += 1
+        elif b > 2.5 and f < 0:
+            backward += 1
+    total = forward + backward
+    return 0.0 if total < 3 else 0.8 * (forward - backward) / total

@@ -1,0 +1,114 @@
+"""Which stretches of talk are not about what goes in: the classic and what it holds, history, what one could do, tasting.
+
+A stretch that is only told about pours nothing. Names behind "instead of", "not", "without" are left out one by one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+
+# The words with which a speaker turns from what is told about to what is done.
+BACK = ("but", "so we", "so i", "we only", "i keep", "we keep", "i split", "here we", "here i", "today we", "today i", "so it's")
+# "The Manhattan is rye and sweet vermouth": a classic with one of these behind it is being described.
+IS = frozenset(("is", "has", "'s", "was", "that's", "that", "which", "uses", "calls", "takes", "wants", "you", "it", "have", "had", "normally"))
+GOES_ON = frozenset(("that", "it", "which", "that's", "it's", "then", "and", "normally", "they", "there"))
+LOCAL = 3
+"""A word of leaving out governs a name that begins within so many words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Extent:
+    start: int
+    end: int
+    mode: str
+
+
+def _until_back(reader: TalkReader, start: int, end: int) -> int:
+    """The end of a told-about stretch: its sentence's, or where the speaker turns back to the drink in hand."""
+    text = reader.lower[start:end]
+    found = [k for k in (_find_words(text, b) for b in BACK) if k > 0]
+    return start + min(found) if found else end
+
+
+def _find_words(text: str, words: str) -> int:
+    at = text.find(words)
+    while at >= 0:
+        if (at == 0 or not text[at - 1].isalnum()) and not text[at + len(words) : at + len(words) + 1].isalnum():
+            return at
+        at = text.find(words, at + 1)
+    return -1
+
+
+def extents(reader: TalkReader) -> list[Extent]:
+    """All stretches that pour nothing, in order of their beginning; they may overlap."""
+    out: list[Extent] = []
+    talk = reader.talk
+    for cue in reader.cues("modes.riff"):
+        start, end = reader.sentence(cue.start)
+        out.append(Extent(cue.start if not talk.punctuated else start, _until_back(reader, cue.end, end), "riff"))
+    for mention in talk.mentions:
+        if mention.group != "classic":
+            continue
+        start, end = reader.sentence(mention.start)
+        after = reader.after(mention.end, 2)
+        if after and (after[0] in IS or (len(after) > 1 and after[1] in IS)):
+            out.append(Extent(mention.start, _until_back(reader, mention.end, end), "riff"))
+    # "That is cognac, crème de cacao and cream." goes on with what the sentence before began.
+    riffs = {reader.sentence_number(e.start) for e in out}
+    for number in sorted(riffs):
+        if number + 1 < len(reader.sentences):
+            start, end = reader.sentence_span(number + 1)
+            first = reader.after(start, 2)
+            measured = any(start <= m.start < end and m.kind == "amount" for m in talk.measures)
+            if first and first[0] in GOES_ON and not measured and talk.punctuated:
+                out.append(Extent(start, _until_back(reader, start, end), "riff"))
+    for cue in reader.cues("modes.history"):
+        _, end = reader.sentence(cue.start)
+        out.append(Extent(cue.start, _until_back(reader, cue.end, end), "history"))
+    for cue in reader.cues("modes.hypothetical"):
+        number = reader.sentence_number(cue.start)
+        start, end = reader.sentence_span(number)
+        conditional = reader.lower.startswith("if ", cue.start)
+        if conditional and not talk.punctuated and number + 1 < len(reader.sentences):
+            end = reader.sentence_span(number + 1)[1]
+        # "..., use that, it'll be a little tart, but I'm using the syrup"
+        out.append(Extent(cue.start, _until_back(reader, cue.end, end), "hypothetical"))
+    for cue in reader.cues("modes.tasting"):
+        _, end = reader.sentence(cue.start)
+        out.append(Extent(cue.start, _until_back(reader, cue.end, end), "tasting"))
+    for cue in reader.cues("modes.aside"):
+        _, end = reader.sentence(cue.start)
+        out.append(Extent(cue.start, end, "aside"))
+    return sorted(out, key=lambda e: (e.start, e.end))
+
+
+def mode_at(extents_: Sequence[Extent], offset: int) -> str | None:
+    """The first mode whose stretch holds an offset."""
+    for e in extents_:
+        if e.start > offset:
+            break
+        if offset < e.end:
+            return e.mode
+    return None
+
+
+def left_out(reader: TalkReader, mention: Mention) -> str | None:
+    """ "instead of", "not", "no", "without" right before a name: which of them, or None."""
+    window = mention.start - 40
+    for cue in reader.cues_in("modes.instead", max(0, window), mention.start):
+        if cue.end > mention.start:
+            continue
+        gap = reader.gap(cue.end, mention.start)
+        words = reader.gap(cue.start, cue.end).words
+        if gap.stop or len(gap.words) > LOCAL:
+            continue
+        if gap.comma and words and words[0] in ("no", "not", "nor", "like", "than"):
+            continue
+        if words and words[0] in ("no", "not") and len(gap.words) > 1:
+            continue
+        return " ".join(words)
+    return None

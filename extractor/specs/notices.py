@@ -1,0 +1,300 @@
+"""What the talk promises, owes or leaves open: findings for the questions stage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from extractor.lexicon import Lexicon, plain
+from extractor.record.episode import Drink, Ingredient
+from extractor.record.finding import Finding
+from extractor.record.talk import Mention
+from extractor.specs.choices import Choice
+from extractor.specs.detours import Detour, drink_at
+from extractor.specs.drinks import DrinkSpan
+from extractor.specs.fold import Line
+from extractor.specs.gaps import TalkReader
+from extractor.specs.homemade import Making, makeable
+from extractor.specs.links import Group
+from extractor.specs.modes import Extent, mode_at
+from extractor.specs.same import same_thing
+from extractor.specs.statements import GARNISH, RIM, is_volume
+
+NEAR_BEFORE = 320
+NEAR_AFTER = 260
+
+
+@dataclass(frozen=True)
+class Context:
+    reader: TalkReader
+    lexicon: Lexicon
+    drinks: Sequence[Drink]
+    spans: Sequence[DrinkSpan]
+    """The span of each of `drinks`."""
+    all_spans: Sequence[DrinkSpan]
+    lines: Sequence[Sequence[Line]]
+    makings: Sequence[Making]
+    choices: Sequence[Choice]
+    extents: Sequence[Extent]
+    detours: Sequence[Detour]
+    tail: int
+    loose: Sequence[Group]
+    recaps: Sequence[tuple[int, int]]
+
+    def drink_name(self, offset: int) -> str | None:
+        index = drink_at(offset, self.all_spans, self.detours)
+        return next((d.name for d, s in zip(self.drinks, self.spans, strict=True) if s.index == index), None)
+
+    def users(self, mention: Mention) -> list[int]:
+        """The drinks (by place in `drinks`) that a thing is in."""
+        return [
+            k for k, ls in enumerate(self.lines) if any(same_thing(mention, n) for ln in ls for n in ln.names())
+        ]
+
+    def home(self, mention: Mention) -> str | None:
+        """The drink that a thing is asked about with: the one in hand where it is in it, else the first that has it."""
+        users = self.users(mention)
+        here = self.drink_name(mention.start)
+        for k in users:
+            if self.drinks[k].name == here:
+                return here
+        return self.drinks[users[0]].name if users else here
+
+    def line_name(self, mention: Mention) -> str:
+        """The name under which a thing stands in a spec."""
+        for ls in self.lines:
+            for ln in ls:
+                if any(same_thing(mention, n) for n in ln.names()):
+                    return ln.mention.name
+        return mention.name
+
+
+def all_notices(c: Context) -> list[Finding]:
+    out: list[Finding] = []
+    for part in (promises, elsewhere, gifts, open_choices, unsure_names, unplaced, untold):
+        out += part(c)
+    return out
+
+
+def component_kind(topic: Mention, lexicon: Lexicon) -> str:
+    """syrup, infusion, cordial, shrub, juice, batter, mix or other, by the name and its kind."""
+    words = plain(topic.name).split()
+    last = words[-1] if words else ""
+    if "infused" in words or "infusion" in words:
+        return "infusion"
+    if last in ("syrup", "cordial", "shrub", "juice", "batter", "mix"):
+        return last
+    if topic.entry is not None:
+        for kind in ("cordial", "shrub", "syrup", "juice"):
+            if kind in lexicon.kinds and lexicon.is_a(topic.entry, kind):
+                return kind
+        if lexicon.is_a(topic.entry, "spirit") or lexicon.is_a(topic.entry, "liqueur"):
+            return "infusion"
+    entry = lexicon.named(last)
+    if entry is not None and (lexicon.is_a(entry, "spirit") or lexicon.is_a(entry, "fortified wine")):
+        return "infusion"
+    return "syrup" if last in ("honey", "orgeat", "grenadine", "falernum", "oleo", "saccharum") else "other"
+
+
+def of_making(making: Making, parts: Sequence[Ingredient], drink: str, reader: TalkReader) -> list[Finding]:
+    """What is missing where a home-made thing is told."""
+    topic = making.topic
+    out: list[Finding] = []
+    missing = [i.name for i in parts if i.amount is None or (i.amount.low is None and i.amount.unit is None)]
+    if missing or (not parts and making.ratio is None):
+        out.append(Finding("untold", drink, topic.name, topic.start, making.end, tuple(missing), component=True))
+    elif making.steep and making.time is None and not making.overnight and making.ratio is None:
+        out.append(Finding("time", drink, topic.name, topic.start, making.end, component=True))
+    return out
+
+
+def promises(c: Context) -> Iterator[Finding]:
+    reader = c.reader
+    length = len(reader.lower)
+    for count in reader.talk.counts:
+        if count.label == "drinks" and count.start < 0.35 * length and mode_at(c.extents, count.start) != "history":
+            words = reader.gap(count.start, count.end).words
+            if words[:1] == ("first",):
+                continue
+            yield Finding("drinks", None, "episode", count.start, count.end, number=count.number)
+            break
+    claims: dict[str, tuple[int, int, int]] = {}
+    for count in reader.talk.counts:
+        if count.label == "ingredients" and count.start < c.tail:
+            name = c.drink_name(count.start)
+            if name is not None and mode_at(c.extents, count.start) not in ("history", "riff", "hypothetical"):
+                claims[name] = count.start, count.end, count.number
+    for name, (start, end, number) in claims.items():
+        yield Finding("ingredients", name, name, start, end, number=number)
+    for cue in reader.cues("promises.equal parts"):
+        name = c.drink_name(cue.start)
+        if name is not None and mode_at(c.extents, cue.start) is None and cue.start < c.tail:
+            yield Finding("equal", name, name, cue.start, cue.end)
+    for cue in reader.cues("promises.no alcohol"):
+        if mode_at(c.extents, cue.start) is None:
+            first = c.all_spans[0].start if c.all_spans else 0
+            about = None if cue.start < first else c.drink_name(cue.start)
+            yield Finding("no alcohol", about, about or "episode", cue.start, cue.end)
+
+
+def _candidates(c: Context, start: int, end: int) -> list[Mention]:
+    """Things named near a cue, the likeliest first: those before it, latest first, then those behind it."""
+    usable = [m for m in c.reader.talk.mentions if m.group == "ingredient" and mode_at(c.extents, m.start) != "tasting"]
+    before = [m for m in usable if start - NEAR_BEFORE <= m.start < start]
+    after = [m for m in usable if end <= m.start < end + NEAR_AFTER]
+    return [*reversed(before), *after]
+
+
+def elsewhere(c: Context) -> Iterator[Finding]:
+    reader = c.reader
+    batch = frozenset(w for line in c.lexicon.phrases["homemade"]["made in batches"] for w in line.strip("()").split("|"))
+    seen: set[str] = set()
+    for cue in reader.cues("promises.elsewhere"):
+        words = reader.gap(cue.start, cue.end).words
+        near = _candidates(c, cue.start, cue.end)
+        making = next((m for m in c.makings if m.topic.start <= cue.start <= m.end + 120), None)
+        topic: Mention | None = None
+        if making is not None:
+            topic = making.topic
+        else:
+            used = [m for m in near if c.users(m)]
+            topic = next((m for m in used if makeable(m, c.lexicon, batch)), None)
+            if topic is None and "recipe" in words or "ratio" in words:
+                topic = topic or next(iter(used), None)
+            elif topic is None and any(w.startswith(("ratio", "recipe", "spec")) for w in reader.before(cue.start, 12)):
+                topic = next(iter(used), None)
+        if topic is None:
+            continue
+        name = c.line_name(topic)
+        if plain(name) in seen:
+            continue
+        seen.add(plain(name))
+        yield Finding("elsewhere", c.home(topic), name, cue.start, cue.end, (reader.talk.text[cue.start : cue.end],))
+
+
+def gifts(c: Context) -> Iterator[Finding]:
+    reader = c.reader
+    seen: set[str] = set()
+    for label in ("promises.gift", "promises.business", "promises.sponsor"):
+        for cue in reader.cues(label):
+            if mode_at(c.extents, cue.start) in ("riff", "aside"):
+                continue
+            near = [m for m in _candidates(c, cue.start, cue.end) if c.users(m)]
+            if label == "promises.sponsor" and not near:
+                yield Finding("gift", None, "episode", cue.start, cue.end, (label,))
+                continue
+            number = reader.sentence_number(cue.start)
+            low = reader.sentence_span(max(0, number - 4))[0]
+            before = [m for m in near if low <= m.start < cue.start]
+            after = [m for m in near if m.start >= cue.end]
+            topic = _owner(c, before, cue.start) or next(iter(before), None) or next(iter(after), None)
+            if topic is None:
+                continue
+            name = c.line_name(topic)
+            if plain(name) in seen:
+                continue
+            seen.add(plain(name))
+            yield Finding("gift", c.home(topic), name, cue.start, cue.end, (label,))
+
+
+def _owner(c: Context, before: Sequence[Mention], cue: int) -> Mention | None:
+    """The thing that the talk about its giver begins with: "the falernum is from my buddy", "about plum bitters: ..."."""
+    for m in before:
+        start, _ = c.reader.sentence(m.start)
+        lead = c.reader.gap(start, m.start).words
+        if len(lead) <= 4 and any(w in ("the", "about", "my", "this", "now", "and") for w in lead):
+            return m
+    return None
+
+
+def open_choices(c: Context) -> Iterator[Finding]:
+    for choice in c.choices:
+        if choice.settled or not c.users(choice.first):
+            continue
+        yield Finding(
+            "choice", c.home(choice.first), c.line_name(choice.first), choice.first.start, choice.other.end,
+            (choice.first.name, choice.other.name),
+        )  # fmt: skip
+
+
+def unsure_names(c: Context) -> Iterator[Finding]:
+    reader = c.reader
+    seen: set[str] = set()
+    for cue in reader.cues("promises.unsure name"):
+        near = [m for m in _candidates(c, cue.start, cue.end) if c.users(m) and abs(m.start - cue.start) < 140]
+        if not near:
+            continue
+        topic = near[0]
+        name = c.line_name(topic)
+        if plain(name) in seen:
+            continue
+        _, end = reader.sentence(cue.start)
+        others = [
+            m.name for m in reader.talk.mentions
+            if cue.start <= m.start < end + 80 and m.group == "ingredient" and not same_thing(m, topic)
+        ]  # fmt: skip
+        if "in english" not in reader.lower[cue.start : cue.end] and not others and "call" not in reader.lower[cue.start : cue.end]:
+            continue
+        seen.add(plain(name))
+        yield Finding("unsure", c.home(topic), name, cue.start, cue.end, (topic.name, *dict.fromkeys(others)))
+    for ls, drink in zip(c.lines, c.drinks, strict=True):
+        for line in ls:
+            m = line.mention
+            if m.how == "unknown":
+                yield Finding("unknown", drink.name, m.name, m.start, m.end)
+            elif not m.apply and m.entry is not None:
+                yield Finding("unsure", drink.name, m.name, m.start, m.end, tuple(g.name for g in m.guesses))
+            if line.measure is not None and line.measure.unit is None and line.measure.kind == "number" and line.role != GARNISH:
+                yield Finding("unit", drink.name, m.name, line.measure.start, line.measure.end)
+            if line.measure is not None and line.measure.doubtful:
+                said = [_spoken(low, high, unit) for low, high, unit in line.measure.others]
+                yield Finding("conflict", drink.name, m.name, line.measure.start, line.measure.end, (line.measure.said, *said))
+
+
+def _spoken(low: object, high: object, unit: str | None) -> str:
+    number = f"{float(low):g}" if low is not None else "?"  # type: ignore[arg-type]
+    if high is not None and high != low:
+        number += f" to {float(high):g}"  # type: ignore[arg-type]
+    return f"{number} {unit}" if unit else number
+
+
+def unplaced(c: Context) -> Iterator[Finding]:
+    """Amounts that belong to nothing."""
+    reader = c.reader
+    for g in c.loose:
+        m = g.value
+        if not is_volume(m) and m.unit not in ("dash", "g"):
+            continue
+        if g.start >= c.tail or any(a <= g.start < b for a, b in c.recaps):
+            continue
+        if any(k.start <= g.start < k.end for k in c.makings):
+            continue
+        after = reader.has("turns.correction", g.end, g.end + 12)
+        if after or mode_at(c.extents, g.start) is not None or c.drink_name(g.start) is None:
+            continue
+        same = any(
+            ln.measure is not None and ln.measure.low == m.low and abs(ln.measure.start - g.start) < 60
+            for ls in c.lines for ln in ls
+        )  # fmt: skip
+        if same:
+            continue
+        yield Finding("unplaced", c.drink_name(g.start), m.said, g.start, g.end)
+
+
+def untold(c: Context) -> Iterator[Finding]:
+    """Things that are said to be home-made and whose making is told nowhere."""
+    reader = c.reader
+    told = [m.topic for m in c.makings]
+    for ls, drink in zip(c.lines, c.drinks, strict=True):
+        for line in ls:
+            if line.role in (GARNISH, RIM) or any(same_thing(line.mention, t) for t in told):
+                continue
+            for n in line.names():
+                start, end = reader.sentence(n.start)
+                own = [
+                    cue for cue in reader.cues_in("homemade.maker", max(start, n.start - 30), min(end, n.end + 60))
+                    if any(w in reader.lower[cue.start : cue.end] for w in ("own", "made", "make my", "make our"))
+                ]  # fmt: skip
+                if own and "made" not in plain(n.name).split():
+                    yield Finding("untold", drink.name, line.mention.name, n.start, own[0].end, component=True)
+                    break

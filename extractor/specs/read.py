@@ -1,0 +1,591 @@
+"""The stages of the reading in order: from a Talk to a Draft."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from extractor.lexicon import Lexicon, plain
+from extractor.record.episode import Component, Correction, Drink, Ingredient, Range
+from extractor.record.finding import Draft, Finding
+from extractor.record.measure import Measure
+from extractor.record.talk import Mention, Talk
+from extractor.specs import method, notices
+from extractor.specs.choices import Choice, choices
+from extractor.specs.detours import Detour, detours, drink_at, drink_named, recap_extents, tail_of
+from extractor.specs.drinks import DrinkSpan, drink_spans
+from extractor.specs.fold import AmountOf, Line, carry_units, fold, ingredient
+from extractor.specs.gaps import TalkReader
+from extractor.specs.homemade import Making, makings
+from extractor.specs.links import Group, Linked, link
+from extractor.specs.modes import Extent, extents, left_out, mode_at
+from extractor.specs.same import same_thing
+from extractor.specs.statements import (
+    FLOAT,
+    GARNISH,
+    RIM,
+    RINSE,
+    TOP,
+    Statement,
+    goes_in,
+    is_volume,
+    role_of,
+    settle_unit,
+    wets_the_rim,
+)
+
+UNNAMED = "Unnamed drink"
+TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "aside")
+SERVING = ("strain", "fine strain", "open pour")
+
+
+def read_specs(
+    talk: Talk, lexicon: Lexicon, *, amount_of: AmountOf, millilitres: Callable[[float, str], float | None]
+) -> Draft:
+    """Reads the whole talk.
+
+    amount_of turns a measure into the record's amount (given whether a liquid is measured, None where unknown);
+    millilitres gives the size of a number of a unit, None where it has none.
+    """
+    return _Reading(talk, lexicon, amount_of, millilitres).draft()
+
+
+class _Reading:
+    def __init__(
+        self, talk: Talk, lexicon: Lexicon, amount_of: AmountOf, millilitres: Callable[[float, str], float | None]
+    ) -> None:
+        self.talk = talk
+        self.lexicon = lexicon
+        self.amount_of = amount_of
+        self.millilitres = millilitres
+        self.reader = TalkReader(talk)
+        self.extents: list[Extent] = extents(self.reader)
+        self.findings: list[Finding] = []
+
+    # ---- the stages ----------------------------------------------------------------------------------------------
+
+    def draft(self) -> Draft:
+        reader, talk = self.reader, self.talk
+        classics = frozenset(plain(n) for e in self.lexicon.classics for n in (e.name, *e.others))
+        things = [m for m in talk.mentions if m.group == "ingredient"]
+        tail = tail_of(reader)
+        pours = [m.start for m in talk.measures if m.kind in ("amount", "equal") and self.told(m.start) is None]
+        self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, classics, tail)
+        things = self.without_drink_names(things, [*self.drinks, *announced])
+        things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
+        measures = [m for m in talk.measures if self.told(m.start) is None]
+        linked, loose = link(measures, things, reader)
+        linked = self.distribute(linked)
+        self.makings: list[Making] = makings(reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks])
+        self.detours: list[Detour] = detours(reader, self.drinks)
+        self.recaps = recap_extents(reader, [d.start for d in self.drinks])
+        self.tail = tail
+        self.choices: list[Choice] = choices(reader, linked)
+        statements = self.statements(linked)
+        self.retract(statements)
+        drinks, lines = self.build(statements)
+        self.notices(drinks, lines, loose)
+        return Draft(
+            drinks=tuple(drinks),
+            findings=tuple(sorted(self.findings, key=lambda f: f.start)),
+            corrections=self.corrections(things),
+            announced=tuple(a.name or "" for a in announced if a.name),
+        )
+
+    def told(self, offset: int) -> str | None:
+        mode = mode_at(self.extents, offset)
+        return mode if mode in TOLD_ABOUT else None
+
+    def not_poured(self, mention: Mention) -> bool:
+        return left_out(self.reader, mention) is not None or wets_the_rim(self.reader, mention)
+
+    def without_drink_names(self, things: Sequence[Mention], spans: Sequence[DrinkSpan]) -> list[Mention]:
+        """Things inside a drink's name ("Jasmine Over the Fence") are not poured."""
+        taken: list[tuple[int, int]] = []
+        for s in spans:
+            if s.name and len(s.name) > 2:
+                pattern = r"(?<!\w)" + re.escape(s.name.lower().replace("’", "'")) + r"(?!\w)"
+                taken += [m.span() for m in re.finditer(pattern, self.reader.lower)]
+        return [t for t in things if not any(a <= t.start and t.end <= b or (t.start < b and a < t.end) for a, b in taken)]
+
+    def distribute(self, linked: Sequence[Linked]) -> list[Linked]:
+        """ "Gin, vermouth and bitter, an ounce each": the amount goes to every name of its list."""
+        out = list(linked)
+        for k, item in enumerate(out):
+            for g in item.groups:
+                value = g.value
+                if value.kind == "equal" and value.low is None:
+                    follower = next((x for x in g.measures if x.low is not None), None)
+                    if follower is None:
+                        continue
+                    g.value = value = replace(follower, each=True)
+                if not (value.each or value.kind == "equal" or any(m.kind == "equal" for m in g.measures)):
+                    continue
+                if value.kind == "equal":
+                    g.value = value = replace(value, kind="amount", each=True)
+                self._spread(out, k, g)
+        return out
+
+    def _spread(self, linked: list[Linked], k: int, group: Group) -> None:
+        item = linked[k]
+        if item.mention.start >= group.start:  # "an ounce each of A, B and C"
+            here = item.mention
+            for other in linked[k + 1 :]:
+                gap = self.reader.gap(here.end, other.mention.start)
+                if gap.stop or other.groups or not _listed(gap.words):
+                    break
+                other.groups.append(Group(group.measures, group.value))
+                here = other.mention
+        else:  # "A, B and C, an ounce each"
+            here = item.mention
+            for other in reversed(linked[:k]):
+                gap = self.reader.gap(other.mention.end, here.start)
+                if gap.stop or other.groups or not _listed(gap.words):
+                    break
+                other.groups.append(Group(group.measures, group.value))
+                here = other.mention
+
+    # ---- statements ----------------------------------------------------------------------------------------------
+
+    def making_at(self, offset: int) -> Making | None:
+        return next((m for m in self.makings if m.start <= offset < m.end), None)
+
+    def mode_of(self, item: Linked, group: Group | None) -> str:
+        at = group.start if group is not None else item.mention.start
+        reader = self.reader
+        recap = any(a <= at < b for a, b in self.recaps)
+        if group is not None:
+            first = min(item.mention.start, group.start)
+            start, _ = reader.sentence(first)
+            if reader.talk.punctuated:
+                number = reader.sentence_number(first)
+                start = max(reader.sentence_span(max(0, number - 1))[0], first - 90)
+            else:
+                start = max(start, first - 60)
+            last = max(item.mention.end, group.end)
+            # A correction that was used up inside the group is not one of an earlier amount.
+            before = [c for c in reader.cues_in("turns.correction", start, last + 25) if not (group.start < c.start < group.end)]
+            if before or group.corrected:
+                return "correct"
+        return "recap" if recap else "make"
+
+    def statements(self, linked: Sequence[Linked]) -> list[Statement]:
+        reader = self.reader
+        served = self.served(linked)
+        alternatives = {id(c.other): c for c in self.choices}
+        by_first: dict[int, list[Choice]] = {}
+        for c in self.choices:
+            by_first.setdefault(id(c.first), []).append(c)
+        measured: dict[int, list[Mention]] = {}
+        raw: list[tuple[Linked, int | None]] = []
+        for item in linked:
+            m = item.mention
+            if self.making_at(m.start) is not None or id(m) in alternatives:
+                continue
+            at = item.groups[0].start if item.groups else m.start
+            drink = self.drink_of(m, min(at, m.start))
+            raw.append((item, drink))
+            if drink is not None and item.groups:
+                measured.setdefault(drink, []).append(m)
+        out: list[Statement] = []
+        for item, drink in raw:
+            m = item.mention
+            if drink is None:
+                if item.groups and any(is_volume(g.value) for g in item.groups) and m.start < self.tail:
+                    g = item.groups[-1]
+                    self.findings.append(Finding("unplaced", None, m.name, min(m.start, g.start), max(m.end, g.end)))
+                continue
+            is_served = m.start > served.get(drink, len(reader.lower))
+            for group in item.groups or [None]:
+                measure = self.resolve(group, linked) if group is not None else None
+                measure_settled = settle_unit(measure, m, self.lexicon) if measure is not None else None
+                role = role_of(reader, m, measure_settled, served=is_served, lexicon=self.lexicon)
+                mode = self.mode_of(item, group)
+                s = Statement(m, measure, [group] if group else [], role, mode, min(m.start, group.start if group else m.start))
+                s.drink = drink
+                s.forced = False
+                for c in by_first.get(id(m), ()):
+                    s.alternatives.append(c.other)
+                    s.settled = c.settled
+                start, end = reader.sentence(m.start)
+                s.optional = reader.has("modes.optional", start, end) and reader.has("modes.optional", m.start, min(end, m.end + 60))
+                if group is None and not self.really_in(s, measured.get(drink, ()), is_served):
+                    s.sure = False
+                if mode == "recap" and group is None:
+                    s.sure = False
+                if m.start >= self.tail and mode != "correct":
+                    s.mode = "recap"
+                out.append(s)
+        return out
+
+    def really_in(self, s: Statement, neighbours: Sequence[Mention], served: bool) -> bool:
+        """Does a name without an amount go in?"""
+        reader, m = self.reader, s.mention
+        if m.how == "unknown":
+            return False
+        if s.role in (TOP, FLOAT, RINSE, RIM):
+            return True
+        if s.role == GARNISH:
+            if m.group != "ingredient":
+                return False
+            cue = any(
+                not reader.gap(c.end, m.start).stop and len(reader.gap(c.end, m.start).words) <= 6
+                for c in reader.cues_in("places.garnish", max(0, m.start - 70), m.start)
+                if c.end <= m.start
+            ) or any(
+                not reader.gap(m.end, c.start).stop and len(reader.gap(m.end, c.start).words) <= 6
+                for c in reader.cues_in("places.garnish", m.end, m.end + 60)
+            )
+            before = reader.before(m.start, 2)
+            determined = before[-1:] and before[-1] in ("a", "an", "one", "some", "with", "and", "or")
+            kind = m.entry is not None and self.lexicon.is_a(m.entry, "garnish")
+            return bool(cue or (determined and (kind or served)))
+        return goes_in(reader, m, neighbours)
+
+    def resolve(self, group: Group, linked: Sequence[Linked]) -> Measure:
+        """ "the same again": the amount said before."""
+        value = group.value
+        if value.kind != "relation" or value.relation not in ("same", "half", "double"):
+            return value
+        before = [g for x in linked for g in x.groups if g.end <= group.start and g.value.low is not None]
+        if not before:
+            return value
+        last = max(before, key=lambda g: g.start).value
+        factor = {"same": 1, "double": 2}.get(value.relation)
+        if factor is None or last.low is None or last.high is None:
+            return value
+        return replace(value, kind="amount", low=last.low * factor, high=last.high * factor, unit=last.unit)
+
+    def served(self, linked: Sequence[Linked]) -> dict[int, int]:
+        """For each drink the offset from which it is in its glass."""
+        out: dict[int, int] = {}
+        techniques = method.usable(self.reader, self.talk.techniques, self.extents)
+        for d in self.drinks:
+            volumes = [
+                g.start for x in linked for g in x.groups
+                if is_volume(g.value) and self.making_at(g.start) is None and drink_at(g.start, self.drinks, self.detours) == d.index
+            ]  # fmt: skip
+            if not volumes:
+                continue
+            volumes.sort()
+            second = volumes[1] if len(volumes) > 1 else volumes[0]
+            events = [
+                t.start for t in techniques
+                if t.name in SERVING and t.start > second and self.making_at(t.start) is None
+                and drink_at(t.start, self.drinks, self.detours) == d.index
+            ]  # fmt: skip
+            events += [
+                m.start for m in self.talk.mentions
+                if m.group == "glass" and m.start > second and drink_at(m.start, self.drinks, self.detours) == d.index
+                and not (m.entry is not None and m.entry.everyday) and self.making_at(m.start) is None
+            ]  # fmt: skip
+            out[d.index] = min(events) if events else volumes[-1]
+        return out
+
+    def drink_of(self, mention: Mention, at: int) -> int | None:
+        """The drink that a naming belongs to: by detour, by a drink named in the same sentence, or the one in hand."""
+        for d in self.detours:
+            if d.start <= at < d.end:
+                return d.drink
+        here = drink_at(at, self.drinks, self.detours)
+        start, end = self.reader.sentence(at)
+        recap = any(a <= at < b for a, b in self.recaps) or at >= self.tail
+        if recap:
+            for a, b in self.recaps:
+                if a <= at < b:
+                    named = drink_named(self.reader, self.drinks, a, min(at, len(self.reader.lower)))
+                    if named is not None:
+                        last = _last_named(self.reader, self.drinks, a, at)
+                        return last if last is not None else named[0]
+            best = [d.index for d in self.drinks if self._knows(d.index, mention)]
+            if best and here not in best:
+                return best[0]
+            return here
+        others = [d for d in self.drinks if d.index != here and d.start < at]
+        if others and self.reader.talk.punctuated:
+            named = drink_named(self.reader, others, start, end)
+            if named is not None and self._directed(named[1]):
+                return named[0]
+        return here
+
+    def _knows(self, index: int, mention: Mention) -> bool:
+        span = self.drinks[index]
+        return any(
+            m is not mention and span.start <= m.start < span.end and m.group == "ingredient" and same_thing(m, mention)
+            for m in self.talk.mentions
+        )
+
+    def _directed(self, offset: int) -> bool:
+        """ "in the Reef", "the Reef gets": the sentence is about putting something in that drink."""
+        before = self.reader.before(offset, 2)
+        return any(w in ("in", "into", "for", "to") for w in before)
+
+    def retract(self, statements: list[Statement]) -> None:
+        """ "Half an ounce of the overproof, no, sorry, wrong recipe, half an ounce of black rum": the first is taken back.
+
+        Also "lemon, no, lime": a name that replaces the one before it, with its amount.
+        """
+        ordered = sorted(statements, key=lambda s: s.mention.start)
+        for a, b in zip(ordered, ordered[1:], strict=False):
+            if a.drink != b.drink or same_thing(a.mention, b.mention):
+                continue
+            a_end = max(a.mention.end, a.measure.end if a.measure else 0)
+            b_start = min(b.mention.start, b.measure.start if b.measure else b.mention.start)
+            if a_end > b_start:
+                continue
+            cue = next(iter(self.reader.cues_in("turns.correction", a_end, b_start)), None)
+            if cue is None or len(self.reader.gap(a_end, cue.start).words) > 1:
+                continue
+            words = self.reader.gap(cue.start, b_start).words
+            if a.measure is not None and b.measure is None and len(words) <= 6:
+                b.measure, b.groups, b.role, b.sure = a.measure, a.groups, a.role, True
+                a.sure, a.measure, a.mode = False, None, "retracted"
+            elif (
+                a.measure is not None and b.measure is not None and len(words) <= 8
+                and a.measure.low == b.measure.low and a.measure.unit == b.measure.unit
+            ):  # fmt: skip
+                a.sure, a.measure, a.mode = False, None, "retracted"
+
+    # ---- drinks --------------------------------------------------------------------------------------------------
+
+    def build(self, statements: Sequence[Statement]) -> tuple[list[Drink], list[list[Line]]]:
+        drinks: list[Drink] = []
+        all_lines: list[list[Line]] = []
+        kept: list[DrinkSpan] = []
+        for span in self.drinks:
+            mine = [s for s in statements if s.drink == span.index and s.mode != "retracted"]
+            certain = [s for s in mine if s.measure is not None or s.sure]
+            certain.sort(key=lambda s: (s.mode == "recap", s.at))
+            lines, findings = fold(certain, self.reader, self.lexicon, drink=span.name or UNNAMED)
+            lines = [ln for ln in lines if ln.role != GARNISH or True]
+            carry_units(lines, self._size, self._usual, self._is_liquid)
+            self.findings += findings
+            if not any(ln.role != GARNISH for ln in lines):
+                continue
+            span_lines = lines
+            kept.append(span)
+            all_lines.append(span_lines)
+            drinks.append(self._drink(span, lines))
+        self.kept = kept
+        return self._with_components(drinks, all_lines), all_lines
+
+    def _size(self, measure: Measure) -> float | None:
+        if measure.low is None or measure.unit is None:
+            return None
+        return self.millilitres(float(measure.low), measure.unit)
+
+    def _usual(self, mention: Mention) -> tuple[float, float] | None:
+        usual = self.lexicon.usual(mention.entry) if mention.entry is not None else None
+        if usual is None:
+            return None
+        low, high = self.millilitres(usual.low, usual.unit), self.millilitres(usual.high, usual.unit)
+        return (low, high) if low is not None and high is not None else None
+
+    def _is_liquid(self, mention: Mention) -> bool:
+        return mention.entry is None or self.lexicon.state(mention.entry) == "liquid"
+
+    def _drink(self, span: DrinkSpan, lines: Sequence[Line]) -> Drink:
+        reader, talk = self.reader, self.talk
+        mine = [
+            t for t in method.usable(reader, talk.techniques, self.extents)
+            if drink_at(t.start, self.drinks, self.detours) == span.index and self.making_at(t.start) is None
+            and t.start < self.tail and not any(a <= t.start < b for a, b in self.recaps)
+        ]  # fmt: skip
+        glass = self._glass(span)
+        pours = [ln for ln in lines if ln.role != GARNISH]
+        roles = {ln.role for ln in lines}
+        mix = method.mixing(reader, mine, roles=sorted(roles), glass=glass is not None)
+        ice = self._ice(span)
+        ingredients = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in pours]
+        garnishes = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in lines if ln.role == GARNISH]
+
+        def names(*roles: str) -> list[str]:
+            return [ln.mention.name for ln in lines if ln.role in roles]
+
+        steps = method.steps(
+            reader, mine, mix, glass=glass, ice=ice, poured=names("pour"), muddled=names("muddle"), topped=names(TOP),
+            floated=names(FLOAT), rinsed=names(RINSE), rimmed=names(RIM), garnished=names(GARNISH), at=span.start,
+        )  # fmt: skip
+        heard = talk.text[span.name_start : span.name_end] if span.name_start is not None and span.name_end is not None else None
+        return Drink(
+            name=_title(span.name) if span.name else UNNAMED,
+            name_heard=heard,
+            start_s=talk.second(span.start),
+            end_s=talk.second_after(span.end),
+            servings=self._servings(span),
+            glass=glass.name if glass is not None else None,
+            ice=ice,
+            mixing=tuple(mix),  # type: ignore[arg-type]
+            ingredients=tuple(ingredients),
+            garnishes=tuple(garnishes),
+            steps=tuple(steps),
+            glass_evidence=method.evidence(reader, glass.mention.start, glass.mention.end) if glass is not None else None,
+            evidence=method.evidence(reader, span.start, min(span.end, span.start + 200)),
+        )
+
+    def _glass(self, span: DrinkSpan) -> method.Vessel | None:
+        """The glass that the drink ends in: the last one named behind "in", "into", "take", or standing alone; else the first."""
+        best: tuple[int, Mention] | None = None
+        for m in self.talk.mentions:
+            if m.group != "glass" or m.start >= self.tail or self.told(m.start) is not None:
+                continue
+            if drink_at(m.start, self.drinks, self.detours) != span.index or self.making_at(m.start) is not None:
+                continue
+            if left_out(self.reader, m) is not None or any(a <= m.start < b for a, b in self.recaps):
+                continue
+            if m.how in ("sound", "spelling") and not m.apply and m.confidence < 0.5:
+                continue
+            before = self.reader.before(m.start, 5)
+            into = any(w in ("into", "in", "over", "to", "onto") for w in before)
+            take = any(w in ("take", "grab", "use", "like", "get", "got", "your", "a", "the", "one") for w in before)
+            everyday = m.entry is not None and m.entry.everyday
+            alone = len(self.reader.gap(self.reader.sentence(m.start)[0], m.start).words) <= 2
+            if everyday and not into:
+                continue
+            rank = 3 if into and not everyday else 2 if into else 2 if alone else 1 if take else 0
+            if rank and (best is None or rank > best[0]):
+                best = rank, m
+        return method.Vessel(best[1].name, best[1]) if best is not None else None
+
+    def _ice(self, span: DrinkSpan) -> str | None:
+        text = self.reader.lower[span.start : span.end]
+        for e in sorted(self.lexicon.ices, key=lambda e: -len(e.name)):
+            for name in (e.name, *e.others):
+                m = re.search(r"(?<!\w)" + re.escape(plain(name)) + r"(?!\w)", text)
+                if m is not None and e.name != "ice" and len(plain(name)) > 3:
+                    return e.name
+        return None
+
+    def _servings(self, span: DrinkSpan) -> float | None:
+        for c in self.talk.counts:
+            if c.label == "servings" and drink_at(c.start, self.drinks, self.detours) == span.index and c.start < self.tail:
+                if self.told(c.start) in ("history", "hypothetical"):
+                    continue
+                return float(c.number)
+        return None
+
+    def _with_components(self, drinks: Sequence[Drink], lines: Sequence[Sequence[Line]]) -> list[Drink]:
+        out = list(drinks)
+        for making in self.makings:
+            uses = [k for k, ls in enumerate(lines) for ln in ls if any(same_thing(making.topic, n) for n in ln.names())]
+            here = drink_at(making.start, self.drinks, self.detours)
+            if uses:
+                target = uses[0]
+            else:
+                target = next((k for k, s in enumerate(self.kept) if s.index == here), 0)
+            if not out:
+                continue
+            component = self._component(making, out[target].name)
+            if any(c.name == component.name for c in out[target].components):
+                continue
+            update: dict[str, object] = {"components": (*out[target].components, component)}
+            if not uses and not any(c.name == making.topic.name for c in out[target].ingredients):
+                line = Line(making.topic)
+                update["ingredients"] = (*out[target].ingredients, ingredient(line, self.reader, self.lexicon, self.amount_of))
+            out[target] = out[target].model_copy(update=update)
+        return out
+
+    def _component(self, making: Making, drink: str) -> Component:
+        reader = self.reader
+        parts: list[tuple[int, Ingredient]] = []
+        ratio = list(making.ratio.parts) if making.ratio is not None else []
+        for item in making.parts:
+            line = Line(item.mention)
+            value: Measure | None = None
+            for g in item.groups:
+                resolved = self.resolve(g, making.parts)
+                value = settle_unit(resolved, item.mention, self.lexicon)
+            line.measure = self._carried_mass(value, making, item) if value is not None else None
+            parts.append((item.mention.start, ingredient(line, reader, self.lexicon, self.amount_of)))
+        for k, m in enumerate(sorted(making.plain_parts, key=lambda m: m.start)):
+            line = Line(m)
+            if making.ratio is not None and k < len(ratio):
+                line.measure = replace(making.ratio, kind="amount", low=ratio[k], high=ratio[k], unit="part")
+            parts.append((m.start, ingredient(line, reader, self.lexicon, self.amount_of)))
+        parts.sort(key=lambda p: p[0])
+        minutes = None
+        if making.time is not None and making.time.low is not None and making.time.high is not None:
+            minutes = Range(low=float(making.time.low) / 60, high=float(making.time.high) / 60)
+        celsius = None
+        if making.heat is not None and making.heat.low is not None and making.heat.high is not None:
+            celsius = Range(low=float(making.heat.low), high=float(making.heat.high))
+        self.findings += notices.of_making(making, tuple(i for _, i in parts), drink, reader)
+        return Component(
+            name=making.topic.name,
+            kind=notices.component_kind(making.topic, self.lexicon),  # type: ignore[arg-type]
+            ingredients=tuple(i for _, i in parts),
+            minutes=minutes,
+            celsius=celsius,
+            ratio_by=making.ratio.by if making.ratio is not None else None,
+            at_s=reader.talk.second(making.start),
+            evidence=method.evidence(reader, making.topic.start, making.end),
+        )
+
+    def _carried_mass(self, value: Measure, making: Making, item: Linked) -> Measure:
+        """ "forty grams of salt, twenty of sugar": a bare number in a making takes the unit before it."""
+        if value.kind != "number" or value.unit is not None or value.low is None:
+            return value
+        before = [g.value for x in making.parts for g in x.groups if g.end <= value.start and g.value.unit in ("g", "ml", "oz_wt", "fl_oz", "part", "cup", "kg", "cl")]  # fmt: skip
+        return replace(value, unit=before[-1].unit, kind="amount") if before else value
+
+    def notices(self, drinks: Sequence[Drink], lines: Sequence[Sequence[Line]], loose: Sequence[Group]) -> None:
+        context = notices.Context(
+            reader=self.reader, lexicon=self.lexicon, drinks=drinks, spans=self.kept, all_spans=self.drinks, lines=lines,
+            makings=self.makings, choices=self.choices, extents=self.extents, detours=self.detours, tail=self.tail,
+            loose=loose, recaps=self.recaps,
+        )  # fmt: skip
+        self.findings += notices.all_notices(context)
+
+    def corrections(self, things: Sequence[Mention]) -> tuple[Correction, ...]:
+        """The names put right in the captions: those whose words were something else."""
+        out = []
+        for m in self.talk.mentions:
+            if m.how not in ("sound", "spelling", "misheard") or m.entry is None:
+                continue
+            start, end = m.core or (m.start, m.end)
+            heard = self.talk.text[start:end]
+            if plain(heard) == plain(m.name):
+                continue
+            written = m.entry.name if m.group != "ingredient" or m.core is None else _core_name(m)
+            if plain(heard) == plain(written):
+                continue
+            first, last = self.talk.word_at(start), self.talk.word_at(max(start, end - 1))
+            out.append(
+                Correction(
+                    heard=heard, written=written, start_s=self.talk.second(start), end_s=self.talk.second_after(end),
+                    confidence=round(m.confidence, 3), applied=m.apply and m.how != "spelling_kept", first_word=first, last_word=last,
+                )  # fmt: skip
+            )
+        return tuple(out)
+
+
+def _core_name(m: Mention) -> str:
+    return m.entry.name if m.entry is not None else m.name
+
+
+def _last_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, end: int) -> int | None:
+    """The drink named last before `end`."""
+    best: tuple[int, int] | None = None
+    for d in drinks:
+        for alias in d.aliases:
+            at = reader.lower.rfind(alias, start, end)
+            if at >= 0 and (best is None or at > best[0]):
+                best = at, d.index
+    return best[1] if best is not None else None
+
+
+_LISTING = frozenset("and the a an some my our your of plus then also fresh good with or".split())
+
+
+def _listed(words: Sequence[str]) -> bool:
+    return len(words) <= 5 and set(words) <= _LISTING
+
+
+def _title(name: str) -> str:
+    """A drink's name as a title; capitals that the captions have are kept."""
+    if name != name.lower():
+        return name
+    small = {"of", "the", "a", "an", "in", "on", "and", "to", "for", "at", "with", "from", "de", "la", "le"}
+    words = name.split()
+    return " ".join(w if k and w in small else w[:1].upper() + w[1:] for k, w in enumerate(words))

@@ -1,0 +1,183 @@
+"""What was said of each name: an amount or none, in which part of the drink, and whether it is really put in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from extractor.lexicon import Lexicon, plain
+from extractor.record.measure import Measure
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+from extractor.specs.links import Group
+
+NEAR_CUE = 6
+"""A place word ("top with", "on the rim") governs a name within so many words."""
+
+# The part of the drink that a name is in.
+POUR, TOP, FLOAT, RINSE, RIM, MUDDLE, GARNISH = "pour", "top", "float", "rinse", "rim", "muddle", "garnish"
+
+
+@dataclass
+class Statement:
+    """One naming of one thing, judged."""
+
+    mention: Mention
+    measure: Measure | None
+    groups: list[Group]
+    role: str
+    mode: str
+    """make, correct, recap."""
+    at: int
+    drink: int | None = None
+    sure: bool = True
+    """False where it is only likely that the thing goes in."""
+    notes: list[str] = field(default_factory=list)
+    alternatives: list[Mention] = field(default_factory=list)
+    settled: bool = True
+    optional: bool = False
+    forced: bool = False
+
+
+def _cue_before(reader: TalkReader, label: str, mention: Mention, near: int = NEAR_CUE) -> bool:
+    """A cue that ends right before the name, in the same sentence, with no other pour between."""
+    for cue in reader.cues_in(label, max(0, mention.start - 90), mention.start):
+        if cue.end > mention.start:
+            continue
+        gap = reader.gap(cue.end, mention.start)
+        if not gap.stop and len(gap.words) <= near and not any(
+            m.start < mention.start and m.start >= cue.end and m.group == "ingredient" for m in _between(reader, cue.end, mention.start)
+        ):
+            return True
+    return False
+
+
+def _between(reader: TalkReader, start: int, end: int) -> list[Mention]:
+    return [m for m in reader.talk.mentions if start <= m.start < end]
+
+
+def _cue_after(reader: TalkReader, label: str, end: int, near: int = NEAR_CUE) -> bool:
+    for cue in reader.cues_in(label, end, end + 70):
+        gap = reader.gap(end, cue.start)
+        if not gap.stop and len(gap.words) <= near and not _between(reader, end, cue.start):
+            return True
+    return False
+
+
+def is_volume(m: Measure | None) -> bool:
+    return m is not None and m.unit in ("fl_oz", "ml", "cl", "l", "cup", "pint", "tbsp", "tsp", "bar_spoon")
+
+
+def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, served: bool, lexicon: Lexicon) -> str:
+    """The part of the drink in which a name stands; `served`: the drink is in its glass already."""
+    end = max(mention.end, measure.end if measure is not None else 0)
+    unit = measure.unit if measure is not None else None
+    if unit == "rim" or _cue_before(reader, "places.rim", mention, 4) and _rim_thing(mention, lexicon):
+        return RIM
+    if _cue_after(reader, "places.rim", end, 3) and _rim_thing(mention, lexicon):
+        return RIM
+    if unit == "rinse" or _cue_before(reader, "places.rinse", mention, 4):
+        return RINSE
+    state = lexicon.state(mention.entry) if mention.entry is not None else None
+    liquid = state == "liquid" or (state is None and is_volume(measure))
+    garnish_name = mention.entry is not None and lexicon.is_a(mention.entry, "garnish")
+    if unit == "top" or (_cue_before(reader, "places.top", mention, 4) and liquid):
+        return TOP
+    if liquid and _cue_after(reader, "places.topped", end, 3) and not is_volume(measure) and served:
+        return TOP
+    if unit == "float" or (liquid and _cue_before(reader, "places.float", mention, 6)):
+        return FLOAT
+    if _cue_before(reader, "places.muddle", mention, 5):
+        return MUDDLE
+    if is_volume(measure) or (measure is not None and measure.unit in ("dash", "drop", "g", "oz_wt", "splash", "scoop", "pinch") and liquid):
+        return POUR
+    strong = _cue_before(reader, "places.garnish", mention) or _cue_after(reader, "places.garnish", end)
+    if (liquid and not garnish_name) and not (strong and measure is None and mention.entry is not None and plain(mention.name).endswith("cream")):
+        return POUR
+    if strong and (not _liquid_place(reader, mention)):
+        return GARNISH
+    if served:
+        return GARNISH
+    if garnish_name and measure is None:
+        return GARNISH
+    return POUR
+
+
+def _liquid_place(reader: TalkReader, mention: Mention) -> bool:
+    return _cue_before(reader, "places.muddle", mention, 4)
+
+
+def _rim_thing(mention: Mention, lexicon: Lexicon) -> bool:
+    """Salt, sugar, spice: what can stick to a rim; not the fruit that wets it."""
+    if mention.entry is None:
+        return True
+    return lexicon.state(mention.entry) == "solid" and not any(
+        lexicon.is_a(mention.entry, k) for k in ("fruit", "vegetable") if k in lexicon.kinds
+    )
+
+
+def wets_the_rim(reader: TalkReader, mention: Mention) -> bool:
+    """The lemon that is run round the rim is not in the drink."""
+    if not (_cue_before(reader, "places.wet the rim", mention, 5) or _cue_after(reader, "places.wet the rim", mention.end, 3)):
+        return False
+    start, end = reader.sentence(mention.start)
+    stretch = reader.lower[start : min(len(reader.lower), end + 60)]
+    return any(w in stretch for w in ("rim", "edge", "lip"))
+
+
+_PUT_IN = ("places.pour", "places.top", "places.float", "places.muddle", "places.rinse")
+
+
+def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention]) -> bool:
+    """Is an unmeasured name put in? "add X", "X goes in", "top with X", or one of a list of things that are.
+
+    neighbours: names of the same drink that have an amount.
+    """
+    if any(_cue_before(reader, label, mention, 4) for label in _PUT_IN):
+        return True
+    if _cue_after(reader, "places.goes in", mention.end, 4):
+        return True
+    for n in neighbours:
+        first, last = (n, mention) if n.start < mention.start else (mention, n)
+        gap = reader.gap(first.end, last.start)
+        if gap.stop or len(gap.words) > 5 or any(first.end <= m.start < last.start for m in reader.talk.mentions):
+            continue
+        joined = set(gap.words) <= _LIST_WORDS
+        if joined and ("and" in gap.words or gap.comma or "then" in gap.words or any(w not in _ARTICLES for w in gap.words)):
+            return True
+    return False
+
+
+_ARTICLES = frozenset("a an the some my our your of".split())
+_LIST_WORDS = _ARTICLES | frozenset(
+    "and then also plus with mil ml ounce ounces dash dashes one two three four five six seven eight nine ten twenty thirty forty fifty "
+    "half quarter quarters teaspoon tablespoon fresh good nice little big same drops drop sixty fifteen twelve".split()
+)
+
+
+def settle_unit(measure: Measure, mention: Mention, lexicon: Lexicon) -> Measure:
+    """A bare number of a thing that is counted is so many pieces (leaves, sprigs, slices ...); of a liquid it has no unit."""
+    if measure.kind != "number" or measure.unit is not None:
+        return measure
+    words = plain(mention.name).split()
+    heard = plain(mention.heard).split()
+    for word, unit in (
+        ("leaf", "leaf"), ("leaves", "leaf"), ("sprig", "sprig"), ("sprigs", "sprig"), ("slice", "slice"), ("slices", "slice"),
+        ("wedge", "wedge"), ("wedges", "wedge"), ("wheel", "wheel"), ("wheels", "wheel"), ("cube", "cube"), ("cubes", "cube"),
+        ("peel", "peel"), ("peels", "peel"), ("scoop", "scoop"), ("scoops", "scoop"),
+    ):  # fmt: skip
+        if word in heard or word in words:
+            return replace(measure, unit=unit, kind="amount")
+    counted = False
+    if mention.entry is not None:
+        state = lexicon.state(mention.entry)
+        counted = state in ("solid", "thing") or lexicon.is_a(mention.entry, "egg")
+    if counted and measure.low is not None and (measure.low >= 1 or lexicon_piece(mention, lexicon)):
+        return replace(measure, unit="piece", kind="amount")
+    return measure
+
+
+def lexicon_piece(mention: Mention, lexicon: Lexicon) -> bool:
+    return mention.entry is not None and any(
+        lexicon.is_a(mention.entry, k) for k in ("fruit", "vegetable", "egg", "garnish", "spice", "herb") if k in lexicon.kinds
+    )

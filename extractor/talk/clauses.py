@@ -1,0 +1,101 @@
+"""Cuts the talk into sentences and clauses.
+
+Needs: the tokens. Adds: `doc._.clauses` (tuple of record.talk.Clause) and `doc._.punctuated`.
+
+Where the captioner wrote punctuation, sentences end at full stops. Where it did not, a sentence is taken to begin at the
+words with which people begin one (lexicon/talk/clauses.txt). A clause is a part of a sentence, cut at the words that turn
+it: "but", "because", "which", "if".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from spacy.language import Language
+from spacy.tokens import Doc
+
+from extractor.record.talk import Clause
+from extractor.talk.lexicons import lexicon_for
+from extractor.talk.words import SpokenWords, spoken_words
+
+# Below this many full stops per hundred words the captioner did not punctuate (common practice, no source: automatic
+# captioners write none at all, people one in five to thirty words).
+PUNCTUATED_PER_100 = 1.5
+
+
+def is_punctuated(spoken: SpokenWords) -> bool:
+    if not spoken.words:
+        return True
+    return 100 * sum(spoken.stops) / len(spoken.words) >= PUNCTUATED_PER_100 or len(spoken.words) < 25
+
+
+def _begins_sentence(
+    spoken: SpokenWords, i: int, openers: frozenset[str], subjects: frozenset[str], holders: frozenset[str]
+) -> bool:
+    """Without punctuation: does word i begin a new sentence?"""
+    words = spoken.words
+    word, before = words[i], words[i - 1]
+    if before in holders:
+        return False
+    if word in openers:
+        return before not in openers
+    if word == "and" and i + 1 < len(words):
+        return words[i + 1] in subjects or words[i + 1] in openers
+    if word in subjects:
+        return before not in openers and before != "and"
+    return False
+
+
+def cut(spoken: SpokenWords, length: int, phrases: dict[str, frozenset[str]], *, punctuated: bool) -> list[Clause]:
+    """The clauses of a whole talk, end to end: each ends where the next begins, the last at `length`."""
+    bounds: list[tuple[int, int]] = []
+    sentence = 0
+    for i in range(len(spoken.words)):
+        if i == 0:
+            bounds.append((0, 0))
+            continue
+        new_sentence = spoken.stops[i] or (
+            not punctuated
+            and _begins_sentence(spoken, i, phrases["openers"], phrases["subjects"], phrases["holders"])
+        )
+        if new_sentence:
+            sentence += 1
+            bounds.append((spoken.starts[i], sentence))
+        elif spoken.words[i] in phrases["turns"] and (
+            not punctuated or spoken.commas[i] or spoken.words[i] in phrases["hard turns"]
+        ):
+            bounds.append((spoken.starts[i], sentence))
+        elif (
+            spoken.commas[i]
+            and spoken.words[i] in ("and", "so", "then")
+            and i + 1 < len(spoken.words)
+            and spoken.words[i + 1] in phrases["subjects"]
+        ):
+            bounds.append((spoken.starts[i], sentence))
+    return [
+        Clause(start, bounds[k + 1][0] if k + 1 < len(bounds) else length, sentence)
+        for k, (start, sentence) in enumerate(bounds)
+    ]
+
+
+@Language.factory(
+    "pourword_clauses",
+    assigns=["doc._.clauses", "doc._.punctuated", "doc._.spoken"],
+    default_config={"lexicon": "", "own": []},
+)
+def make_clauses(nlp: Language, name: str, lexicon: str, own: Sequence[str]) -> Clauses:
+    sections = lexicon_for(lexicon, own).phrases["clauses"]
+    return Clauses({k: frozenset(v) for k, v in sections.items()})
+
+
+class Clauses:
+    def __init__(self, phrases: dict[str, frozenset[str]]) -> None:
+        self.phrases = phrases
+
+    def __call__(self, doc: Doc) -> Doc:
+        spoken = spoken_words(doc)
+        punctuated = is_punctuated(spoken)
+        doc._.spoken = spoken
+        doc._.punctuated = punctuated
+        doc._.clauses = tuple(cut(spoken, len(doc.text), self.phrases, punctuated=punctuated))
+        return doc

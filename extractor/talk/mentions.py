@@ -1,0 +1,444 @@
+"""Finds the things named, with the adjectives that belong to them, and names that no lexicon has.
+
+Needs: `doc._.spoken`, `doc._.measures`, `doc._.cues`. Adds: `doc._.mentions` (tuple of record.talk.Mention).
+
+Names are sought by extractor.names, which is told where the talk expects one: behind a measure, before one that follows
+its name, after "add", "top with", "garnish with", "into a". What is found is then widened: "roasted" belongs to the cumin
+powder, "cacao nib" to the rye; and where a measure is followed by words that no lexicon has, those words are kept as said.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from spacy.language import Language
+from spacy.tokens import Doc
+
+from extractor.lexicon import Entry, Lexicon, plain
+from extractor.record.measure import Measure
+from extractor.record.talk import Cue, Guess, Mention
+from extractor.talk.lexicons import lexicon_for
+
+if TYPE_CHECKING:
+    from extractor.names import NameSpan, Slot
+
+# How strongly a name is expected (0 to 1) at each place; see extractor.names for what is made of it.
+AFTER_MEASURE_OF = 0.95
+AFTER_MEASURE = 0.8
+AFTER_NUMBER = 0.45
+BEFORE_MEASURE = 0.6
+AFTER_CUE: Mapping[str, float] = {
+    "places.top": 0.8,
+    "places.float": 0.6,
+    "places.rinse": 0.6,
+    "places.muddle": 0.6,
+    "places.garnish": 0.55,
+    "places.pour": 0.5,
+    "places.rim": 0.45,
+    "modes.instead": 0.3,
+}
+INTO_GLASS = 0.6
+LONGEST_NAME = 5
+"""An unknown name is at most so many words."""
+# A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
+LIKELY = 0.4
+
+_WORD = re.compile(r"\S+")
+_EDGE = re.compile(r"^[^\w&%]+|[^\w%]+$")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A word of the captions: `clean` is lower case without the punctuation around it."""
+
+    start: int
+    end: int
+    clean: str
+    closes: bool
+    """Punctuation stands behind it."""
+
+
+@dataclass(frozen=True)
+class NameWords:
+    drop: frozenset[str]
+    keep: frozenset[str]
+    stop: frozenset[str]
+    heads: frozenset[str]
+    forms: frozenset[str]
+
+
+def tokens_of(text: str) -> list[Token]:
+    out = []
+    for m in _WORD.finditer(text):
+        raw = m.group()
+        left = re.match(r"^[^\w&%¼½¾⅓⅔]+", raw)
+        right = re.search(r"[^\w%'’]+$|(?<=\W)['’]+$", raw)
+        start = m.start() + (left.end() if left and left.end() < len(raw) else 0)
+        end = m.start() + (right.start() if right and right.start() > 0 else len(raw))
+        if start >= end:
+            start, end = m.start(), m.end()
+        clean = text[start:end].lower().replace("’", "'")
+        out.append(Token(start, end, clean, end < m.end()))
+    return out
+
+
+def _covered(tokens: Sequence[Token], measures: Sequence[Measure]) -> list[Measure | None]:
+    """The measure that each token lies in."""
+    out: list[Measure | None] = [None] * len(tokens)
+    k = 0
+    for i, t in enumerate(tokens):
+        while k < len(measures) and measures[k].end <= t.start:
+            k += 1
+        if k < len(measures) and measures[k].start < t.end:
+            out[i] = measures[k]
+    return out
+
+
+def _is_pour(m: Measure) -> bool:
+    return m.kind in ("amount", "vague", "number", "equal", "relation")
+
+
+def slots_of(
+    tokens: Sequence[Token], measures: Sequence[Measure], cues: Sequence[Cue], covered: Sequence[Measure | None],
+    words: NameWords,
+) -> list[tuple[int, int, float, str]]:  # fmt: skip
+    """(first token, last token + 1, expectation, group) of each place at which a name is expected, in order."""
+    from bisect import bisect_left
+
+    starts = [t.start for t in tokens]
+    best: dict[int, tuple[int, float, str]] = {}
+
+    def offer(first: int, expects: float, group: str, longest: int = 6) -> None:
+        end = first
+        while end < len(tokens) and end - first < longest:
+            if covered[end] is not None or (end > first and tokens[end - 1].closes):
+                break
+            end += 1
+        if end > first and expects > best.get(first, (0, 0.0, ""))[1]:
+            best[first] = (end, expects, group)
+
+    def skip(first: int) -> int:
+        while (
+            first < len(tokens)
+            and tokens[first].clean in words.drop
+            and covered[first] is None
+            and not tokens[first].closes
+        ):
+            first += 1
+        return first
+
+    for m in measures:
+        if not _is_pour(m):
+            continue
+        after = bisect_left(starts, m.end)
+        if after < len(tokens):
+            of = tokens[after].clean == "of" or (after > 0 and tokens[after - 1].clean == "of")
+            comma = after > 0 and tokens[after - 1].closes
+            if not comma:
+                expects = AFTER_MEASURE_OF if of else AFTER_NUMBER if m.kind == "number" else AFTER_MEASURE
+                offer(skip(after), expects, "ingredient")
+        before = bisect_left(starts, m.start)
+        if m.kind in ("amount", "number") and before > 0:
+            first = before - 1
+            while (
+                first > 0
+                and before - first < 5
+                and covered[first - 1] is None
+                and not tokens[first - 1].closes
+                and tokens[first - 1].clean not in words.stop
+            ):
+                first -= 1
+            first = skip(first)
+            if first < before and covered[first] is None:
+                offer(first, BEFORE_MEASURE, "ingredient", before - first)
+    for c in cues:
+        expects = AFTER_CUE.get(c.label, 0.0)
+        if expects:
+            offer(skip(bisect_left(starts, c.end)), expects, "ingredient")
+    for i, t in enumerate(tokens):
+        if t.clean in ("into", "in") and i + 1 < len(tokens) and not t.closes:
+            offer(skip(i + 1), INTO_GLASS if t.clean == "into" else INTO_GLASS / 2, "glass", 5)
+    return [(first, end, expects, group) for first, (end, expects, group) in sorted(best.items())]
+
+
+def _written(lexicon: Lexicon, words: Sequence[str]) -> str:
+    return " ".join(words)
+
+
+class _Builder:
+    """Builds the mentions of one talk from what extractor.names found."""
+
+    def __init__(self, text: str, tokens: Sequence[Token], covered: Sequence[Measure | None], words: NameWords,
+                 lexicon: Lexicon) -> None:  # fmt: skip
+        self.text = text
+        self.tokens = tokens
+        self.covered = covered
+        self.words = words
+        self.lexicon = lexicon
+
+    def said(self, first: int, end: int) -> str:
+        return self.text[self.tokens[first].start : self.tokens[end - 1].end]
+
+    def joined(self, i: int) -> bool:
+        """Tokens i and i + 1 belong to one phrase: nothing stands between them."""
+        return not self.tokens[i].closes and self.covered[i] is None and self.covered[i + 1] is None
+
+    def mention(self, span: NameSpan, floor: int) -> Mention:
+        """A span with its adjectives. `floor`: the first token that is free."""
+        first, end = span.start, span.end
+        name = span.name
+        if not span.apply and span.confidence < LIKELY:
+            name = self.said(first, end)
+        before: list[str] = []
+        at = first
+        if span.group == "ingredient":
+            while at > floor and self.joined(at - 1) and self.tokens[at - 1].clean in self.words.keep:
+                at -= 1
+                before.insert(0, self.tokens[at].clean)
+        have = plain(name).split()
+        extra = [w for w in before if w not in have]
+        if extra:
+            longer = self.lexicon.named(" ".join([*extra, name]))
+            name = longer.name if longer is not None else " ".join([*extra, name])
+        return Mention(
+            start=self.tokens[at].start,
+            end=self.tokens[end - 1].end,
+            name=name,
+            heard=self.said(at, end),
+            group=span.group,
+            entry=span.entry,
+            how=span.how,
+            confidence=span.confidence,
+            apply=span.apply,
+            guesses=tuple(Guess(c.name, c.lexicon_id, c.confidence) for c in span.candidates),
+            core=(self.tokens[first].start, self.tokens[end - 1].end),
+        )
+
+    def heads_together(self, a: NameSpan, b: NameSpan) -> bool:
+        """ "cacao nib" and "rye" are one name; "aperitivo" and "grapefruit juice" are two."""
+        if a.end != b.start or not self.joined(a.end - 1) or a.group != "ingredient" or b.group != "ingredient":
+            return False
+        last = self.tokens[b.end - 1].clean
+        if b.end - b.start != 1 or (last not in self.words.heads and last not in self.words.forms):
+            return False
+        if a.entry is None:
+            return True
+        if last in self.words.forms:
+            return self.lexicon.state(a.entry) != "liquid"
+        solid = self.lexicon.state(a.entry) != "liquid" or self.lexicon.is_a(a.entry, "tea")
+        return solid or (b.entry is not None and self.lexicon.is_a(b.entry, "syrup")) or last in (
+            "syrup", "bitters", "cordial", "shrub", "vinegar", "foam", "reduction", "concentrate",
+        )  # fmt: skip
+
+    def compound(self, first: int, end: int, parts: Sequence[NameSpan]) -> Mention:
+        said = self.said(first, end)
+        sure = min((p.confidence for p in parts), default=1.0)
+        names = [p.name if p.apply and p.how in ("sound", "spelling", "misheard") else None for p in parts]
+        spoken = " ".join(
+            (n if n is not None else self.said(p.start, p.end)) for n, p in zip(names, parts, strict=True)
+        )
+        lead = self.said(first, parts[0].start) + " " if parts and first < parts[0].start else ""
+        spoken = plain_case(lead + spoken if parts else said)
+        known = self.lexicon.named(spoken)
+        return Mention(
+            start=self.tokens[first].start,
+            end=self.tokens[end - 1].end,
+            name=known.name if known else spoken,
+            heard=said,
+            group="ingredient",
+            entry=known,
+            how="exact" if known else "head",
+            confidence=sure,
+            apply=all(p.apply for p in parts),
+            core=(self.tokens[first].start, self.tokens[end - 1].end),
+        )
+
+
+def plain_case(text: str) -> str:
+    """Words as said, in lower case but for those that carry a capital inside a sentence."""
+    return text if text[:1].islower() else text[:1].lower() + text[1:] if text[1:2].islower() else text
+
+
+def build_mentions(
+    text: str, tokens: Sequence[Token], measures: Sequence[Measure], spans: Sequence[NameSpan],
+    covered: Sequence[Measure | None], words: NameWords, lexicon: Lexicon,
+) -> list[Mention]:  # fmt: skip
+    """All mentions, in order, none overlapping. See the module's docstring for what is done."""
+    from bisect import bisect_left
+
+    b = _Builder(text, tokens, covered, words, lexicon)
+    starts = [t.start for t in tokens]
+    out: list[Mention] = []
+    things = {id(m): m for m in measures if m.thing is not None}
+    free = 0
+    k = 0
+    ordered = sorted(spans, key=lambda s: s.start)
+    usable = []
+    for s in ordered:
+        inside = [covered[i] for i in range(s.start, s.end)]
+        whole = all(m is not None and id(m) in things for m in inside)
+        if any(m is not None for m in inside) and not whole:
+            continue
+        if whole:
+            continue
+        usable.append(s)
+    by_start = {s.start: s for s in usable}
+    while k < len(usable):
+        s = usable[k]
+        parts = [s]
+        while k + 1 < len(usable) and b.heads_together(parts[-1], usable[k + 1]):
+            k += 1
+            parts.append(usable[k])
+        if len(parts) == 1:
+            m = b.mention(s, free)
+            # A bare head takes the unknown words before it: "smoked plum" of "smoked plum oleo".
+            single = s.end - s.start == 1 and tokens[s.start].clean in words.heads and s.how != "head"
+            lead = s.start
+            if single and s.group == "ingredient":
+                while (
+                    lead > free
+                    and s.start - lead < 3
+                    and b.joined(lead - 1)
+                    and tokens[lead - 1].clean not in words.stop
+                    and tokens[lead - 1].clean not in words.drop
+                    and tokens[lead - 1].clean not in words.keep
+                    and _after_measure(tokens, covered, lead - 1, words)
+                ):
+                    lead -= 1
+            if lead < s.start:
+                m = b.compound(lead, s.end, [s])
+        else:
+            lead = parts[0].start
+            while lead > free and b.joined(lead - 1) and tokens[lead - 1].clean in words.keep:
+                lead -= 1
+            m = b.compound(lead, parts[-1].end, parts)
+        out.append(m)
+        free = parts[-1].end
+        k += 1
+    for measure in measures:
+        if measure.thing is not None:
+            out.append(_thing(text, measure, lexicon, ordered, tokens))
+    out += _unknown(b, measures, out, starts, by_start)
+    out.sort(key=lambda m: m.start)
+    return _without_overlap(out)
+
+
+def _after_measure(tokens: Sequence[Token], covered: Sequence[Measure | None], i: int, words: NameWords) -> bool:
+    """A measure stands before token i, with nothing between but words that are no part of a name, or other name words."""
+    for j in range(i - 1, max(-1, i - 6), -1):
+        if covered[j] is not None:
+            return True
+        if tokens[j].closes or (tokens[j].clean in words.stop and tokens[j].clean != "of"):
+            return False
+    return False
+
+
+def _thing(text: str, measure: Measure, lexicon: Lexicon, spans: Sequence[NameSpan], tokens: Sequence[Token]) -> Mention:
+    """The lime of "the juice of half a lime", as lime juice."""
+    assert measure.thing is not None
+    start, end = measure.thing
+    heard = text[start:end]
+    span = next((s for s in spans if tokens[s.start].start >= start and tokens[s.end - 1].end <= end), None)
+    base = lexicon.named(heard)
+    name = base.name if base else span.name if span else heard.lower()
+    entry: Entry | None = base or (span.entry if span else None)
+    if measure.thing_part:
+        part = {"juice": "juice", "zest": "zest", "peel": "peel", "rind": "peel"}.get(measure.thing_part, measure.thing_part)
+        longer = lexicon.named(f"{name} {part}")
+        name = longer.name if longer else f"{name} {part}"
+        entry = longer or entry
+    return Mention(start, end, name, heard, "ingredient", entry, "exact" if entry else "unknown", core=(start, end))
+
+
+def _unknown(
+    b: _Builder, measures: Sequence[Measure], known: Sequence[Mention], starts: Sequence[int],
+    by_start: Mapping[int, NameSpan],
+) -> list[Mention]:  # fmt: skip
+    """Names behind a measure that no lexicon has."""
+    from bisect import bisect_left
+
+    taken = sorted((m.start, m.end) for m in known)
+    taken_starts = [t[0] for t in taken]
+    out = []
+    for m in measures:
+        if m.kind not in ("amount", "vague", "relation") or m.thing is not None:
+            continue
+        i = bisect_left(starts, m.end)
+        of = (i < len(b.tokens) and b.tokens[i].clean == "of") or m.said.rstrip().lower().endswith(" of")
+        if not of or (i > 0 and b.tokens[i - 1].closes):
+            continue
+        while i < len(b.tokens) and b.tokens[i].clean in b.words.drop and not b.tokens[i].closes:
+            i += 1
+        first = i
+        while i < len(b.tokens) and i - first < LONGEST_NAME:
+            t = b.tokens[i]
+            at = bisect_left(taken_starts, t.start)
+            overlaps = (at < len(taken) and taken[at][0] < t.end) or (at > 0 and taken[at - 1][1] > t.start)
+            if overlaps or b.covered[i] is not None or t.clean in b.words.stop:
+                break
+            i += 1
+            if t.closes:
+                break
+        met = i < len(b.tokens) and i - first < LONGEST_NAME and any(
+            s <= b.tokens[i].start < e for s, e in taken[max(0, bisect_left(taken_starts, b.tokens[i].start) - 1) :][:2]
+        )  # fmt: skip
+        if i > first and not (met and not b.tokens[i - 1].closes):
+            said = b.said(first, i)
+            if any(c.isalpha() for c in said):
+                out.append(
+                    Mention(b.tokens[first].start, b.tokens[i - 1].end, said.lower(), said, "ingredient", None, "unknown",
+                            confidence=0.0, apply=False, core=(b.tokens[first].start, b.tokens[i - 1].end))
+                )  # fmt: skip
+    return out
+
+
+def _without_overlap(mentions: Sequence[Mention]) -> list[Mention]:
+    out: list[Mention] = []
+    for m in mentions:
+        if out and m.start < out[-1].end:
+            if m.end - m.start > out[-1].end - out[-1].start and m.how != "unknown":
+                out[-1] = m
+            continue
+        out.append(m)
+    return out
+
+
+@Language.factory(
+    "pourword_mentions",
+    requires=["doc._.spoken", "doc._.measures", "doc._.cues"],
+    assigns=["doc._.mentions"],
+    default_config={"lexicon": "", "own": []},
+)
+def make_mentions(nlp: Language, name: str, lexicon: str, own: Sequence[str]) -> Mentions:
+    return Mentions(lexicon_for(lexicon, own))
+
+
+class Mentions:
+    def __init__(self, lexicon: Lexicon) -> None:
+        self.lexicon = lexicon
+        sections = lexicon.phrases["names"]
+        self.words = NameWords(
+            drop=frozenset(sections["drop before"]),
+            keep=frozenset(sections["keep before"]),
+            stop=frozenset(sections["stop"]),
+            heads=frozenset(sections["heads"]),
+            forms=frozenset(sections["garnish forms"]),
+        )
+
+    def __call__(self, doc: Doc) -> Doc:
+        from extractor.names import Slot, find_names, load_hearing
+
+        tokens = tokens_of(doc.text)
+        covered = _covered(tokens, doc._.measures)
+        slots = [
+            Slot(first, end, expects, group)
+            for first, end, expects, group in slots_of(tokens, doc._.measures, doc._.cues, covered, self.words)
+        ]
+        spans = find_names([t.clean for t in tokens], slots, load_hearing(self.lexicon))
+        doc._.mentions = tuple(
+            build_mentions(doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon)
+        )
+        return doc
