@@ -1,5 +1,8 @@
-"""Caption files: any of six formats to timed words that know their place in the file."""
+"""Caption files: any of six formats to timed words that know their place in the file, and back without loss."""
 
+from extractor.captions.convert import convert
+from extractor.captions.edits import Edit
 from extractor.captions.read import read_captions
+from extractor.captions.rewrite import Change, changes, rewrite
 
-__all__ = ["read_captions"]
+__all__ = ["Change", "Edit", "changes", "convert", "read_captions", "rewrite"]

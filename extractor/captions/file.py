@@ -21,6 +21,14 @@ class CaptionFile(Transcript):
     _index: Index
     _segments: Segments | None
 
+    @property
+    def index(self) -> Index:
+        return self._index
+
+    @property
+    def segments(self) -> Segments | None:
+        return self._segments
+
     def __getattr__(self, name: str) -> Any:
         made: Any
         if name == "words":

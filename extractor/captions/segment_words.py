@@ -119,8 +119,9 @@ def with_entries(words: tuple[Word, ...], index: Index, segments: Segments) -> t
         lines = [string_line(e.pieces) for e in each.entries]
         parts = parts_of(index, each)
         for word, found in zip(ids, parts, strict=True):
-            if found:
-                copies[word].append(tuple(p for part in found for p in lines[part.entry].places(part.begin, part.end)))
+            places = tuple(p for part in found for p in lines[part.entry].places(part.begin, part.end))
+            if places and places not in copies[word]:
+                copies[word].append(places)
         if each.first_cue in timed:
             continue
         timed.update(range(each.first_cue, each.last_cue + 1))

@@ -48,6 +48,8 @@ class WordList:
 class Segments:
     reading: Reading
     lists: list[WordList] = field(default_factory=list)
+    worded: set[int] = field(default_factory=set)
+    """Cues without a text of their own: they show what their list of words holds."""
     whole: Node | None = None
     """The string at the top that holds the whole talk."""
 
@@ -102,6 +104,7 @@ def read(source: str, path: str | None) -> Segments:
             offset = entries[0].string.start if entries else segment.start
             stop = entries[-1].string.stop if entries else segment.start
             shown[offset] = found
+            out.worded.add(len(reading.cues))
         if not entries and not found:
             skipped += 1
         if words is not None and words.items is not None and entries:

@@ -22,6 +22,8 @@ _INDEX = re.compile("[ \t\ufeff\u200b]*([0-9]+)[ \t]*")
 _MARKUP = re.compile(
     r"(</?(?:[A-Za-z][^<>\r\n]*|[0-9:.]+)>|\{\\[^{}\r\n]*\})|(&(?:#[0-9]+|#[xX][0-9a-fA-F]+|[A-Za-z][A-Za-z0-9]*);)"
 )
+_REFERENCE = re.compile(r"&(?=(?:#[0-9]+|#[xX][0-9a-fA-F]+|[A-Za-z][A-Za-z0-9]*);)")
+_TAG_START = re.compile(r"<(?=/?[A-Za-z0-9:.][^<>]*>)|\{(?=\\)")
 _MOST_NOTES = 5
 
 
@@ -44,7 +46,7 @@ def seconds(sign: str, hours: str | None, minutes: str, secs: str, fraction: str
 
 def read(source: str) -> Reading:
     cues: list[Cue] = []
-    reading = Reading("subrip", cues, pieces, "<&{")
+    reading = Reading("subrip", cues, pieces, "<&{", escape=escape)
     size = len(source)
     returns = "\r" in source
     find, rfind, usual = source.find, source.rfind, _USUAL.match
@@ -143,6 +145,17 @@ def _spoilt(source: str, begin: int) -> bool:
     if not re.match(r"[ \t]*[0-9-][^\r\n]*-->", line[0]):
         return False
     return begin == 0 or _blank_before(source, begin, 0) or _head(source, begin, -1, 0)[0] != begin
+
+
+def escape(text: str, _: int) -> str:
+    """SubRip has no escapes: only an ampersand that would be taken for a character reference is written as one."""
+    return _REFERENCE.sub("&amp;", text)
+
+
+def plain(text: str) -> str:
+    """Text that is to be shown as it is: nothing in it is taken for a tag, a reference or a line of times."""
+    text = _TAG_START.sub(lambda m: "&lt;" if m[0] == "<" else "{ ", escape(text, 0))
+    return text.replace("-->", "->") if has_timing(text) else text
 
 
 def pieces(source: str, cue: Cue) -> list[Piece]:

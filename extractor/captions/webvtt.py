@@ -32,7 +32,7 @@ def seconds(hours: str | None, minutes: str, secs: str, thousandths: str) -> flo
 
 def read(source: str) -> Reading:
     cues: list[Cue] = []
-    reading = Reading("webvtt", cues, pieces, "<&")
+    reading = Reading("webvtt", cues, pieces, "<&", escape=escape)
     signature = _SIGNATURE.match(source)
     if signature is None:
         signature = _LATE_SIGNATURE.match(source)
@@ -104,6 +104,10 @@ def _note_bad(reading: Reading, source: str, bad: list[int]) -> None:
         reading.notes.append(f"Line {line}: the times beside --> cannot be read, so this caption was left out.")
     if len(bad) > _MOST_NOTES:
         reading.notes.append(f"{len(bad) - _MOST_NOTES} more captions were left out for times that cannot be read.")
+
+
+def escape(text: str, _: int) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;")
 
 
 def pieces(source: str, cue: Cue) -> list[Piece]:

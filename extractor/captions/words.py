@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import accumulate
 
 from extractor.captions import rollup
 from extractor.captions.cues import LETTERS_A_SECOND, Cue, Piece, Reading
@@ -62,10 +64,29 @@ class Index:
     shown: list[rollup.Shown]
     lines: dict[int, Line] = field(default_factory=dict)
     """The cues whose text is not plain."""
+    highs: list[int] = field(default_factory=list)
+    """For each cue, how many words have been spoken when it has been shown."""
+    copied: bool = False
+    """Some words are shown more than once."""
 
     @property
     def count(self) -> int:
-        return max((s.high for s in self.shown[-1:]), default=0)
+        return self.highs[-1] if self.highs else 0
+
+    def first_cue(self, word: int) -> int:
+        """The cue that shows a spoken word for the first time."""
+        return bisect_right(self.highs, word)
+
+    def word(self, word: int) -> str:
+        cue = self.first_cue(word)
+        return self.tokens[cue][word - self.shown[cue].low]
+
+    def cues_with(self, word: int) -> list[int]:
+        """All cues that show a spoken word."""
+        first = self.first_cue(word)
+        if not self.copied:
+            return [first]
+        return [i for i in range(first, len(self.shown)) if self.shown[i].low <= word < self.shown[i].high]
 
     def line(self, cue: int) -> Line:
         """Cue number `cue` as shown, with places."""
@@ -121,7 +142,8 @@ def index(source: str, reading: Reading) -> Index:
         if "\n" in text or "\r" in text:
             first_lines[i] = len(re.split(r"[\r\n]+", text.lstrip(), maxsplit=1)[0].split())
     shown = rollup.shown(reading.cues, tokens, fresh, first_lines)
-    return Index(source, reading, odd, tokens, shown, lines)
+    highs = list(accumulate(s.high - s.new for s in shown))
+    return Index(source, reading, odd, tokens, shown, lines, highs, any(s.low != s.new for s in shown))
 
 
 def _line(pieces: list[Piece], odd: bool, kind: str) -> Line:
@@ -155,7 +177,7 @@ def _fresh(line: Line) -> int:
 
 def words(index: Index) -> tuple[Word, ...]:
     """Every spoken word once, in the order of the file."""
-    copied = any(s.low != s.new for s in index.shown)
+    copied = index.copied
     out: list[Word] = []
     copies: list[list[tuple[Place, ...]]] = []
     speaker: str | None = None
@@ -179,8 +201,9 @@ def words(index: Index) -> tuple[Word, ...]:
             texts = index.tokens[i]
             if start_s is None:
                 for text, (a, b) in zip(texts, spans, strict=True):
+                    turn = turn or text in _NEW_SPEAKER
                     add(Word(text, None, None, i, ((Place(a, b - a),),), speaker, turn))
-                    turn = text in _NEW_SPEAKER
+                    turn = False
             else:
                 origin = spans[0][0]
                 if end_s is None:
@@ -189,6 +212,7 @@ def words(index: Index) -> tuple[Word, ...]:
                     end_s = start_s
                 rate = (end_s - start_s) / (spans[-1][1] - origin)
                 for text, (a, b) in zip(texts, spans, strict=True):
+                    turn = turn or text in _NEW_SPEAKER
                     add(
                         Word(
                             text,
@@ -200,7 +224,7 @@ def words(index: Index) -> tuple[Word, ...]:
                             turn,
                         )
                     )
-                    turn = text in _NEW_SPEAKER
+                    turn = False
             continue
         line = index.line(i)
         for word, (a, b) in zip(range(shown.low, shown.new), line.words, strict=False):
@@ -220,8 +244,8 @@ def words(index: Index) -> tuple[Word, ...]:
             place = line.places(a, b)
             if copied:
                 copies.append([place])
-            add(Word(text, first, last, i, (place,), speaker, turn))
-            turn = text in _NEW_SPEAKER
+            add(Word(text, first, last, i, (place,), speaker, turn or text in _NEW_SPEAKER))
+            turn = False
     if copied:
         return tuple(
             Word(w.text, w.start_s, w.end_s, w.cue, tuple(c), w.speaker, w.paragraph)
