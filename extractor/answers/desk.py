@@ -1,0 +1,268 @@
+"""One episode being settled: its draft, its answers file, and the record that the two make. The terminal's walk, the
+page and the commands are thin over this: every change goes through `answer`, `edit`, `undo` and `take_form`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from extractor.answers.answer import EDIT, Answer, Answers, Offer
+from extractor.answers.apply import Applied, Done, Failed, apply_with_report
+from extractor.answers.board import Board, ground_of
+from extractor.answers.match import Changed, Orphaned, answer_to, bind, field_of
+from extractor.answers.paths import BadPath, find, path_of
+from extractor.answers.readers import Readers
+from extractor.answers.replies import Drop, Fault, Leave, read_reply
+from extractor.answers.store import Saved, Store
+from extractor.answers.text import print_answers
+from extractor.errors import AnswerError, Where
+from extractor.files import write_whole
+from extractor.record import Episode, Question
+
+
+@dataclass(frozen=True)
+class Kept:
+    """An answer that was saved, and what it did. `overwrote`: others' answers to it, given since one last looked."""
+
+    answer: Answer
+    said: str
+    overwrote: tuple[Answer, ...] = ()
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What became of a form's answers."""
+
+    kept: tuple[Done, ...]
+    failed: tuple[Failed, ...]
+    """Not saved: they stand in the form still, to be mended there."""
+    changed: tuple[Changed, ...]
+    orphaned: tuple[Orphaned, ...]
+    overwrote: tuple[Answer, ...]
+
+
+class Desk:
+    """`draft` is the record as read from the captions. What is on the desk is read from the file when it is made, after
+    each change, and by `look`; it is never kept longer, so that a desk here and one elsewhere see each other's work."""
+
+    def __init__(self, draft: Episode, store: Store, readers: Readers, *, by: str | None = None) -> None:
+        self.draft = draft
+        self.store = store
+        self.readers = readers
+        self.by = by
+        self.answers = Answers()
+        self.applied = Applied(draft)
+        self.look()
+
+    def look(self) -> Applied:
+        """Reads the answers file again."""
+        self.answers = bind(self.store.read(), self.draft)
+        self.applied = apply_with_report(self.draft, self.answers, self.readers)
+        return self.applied
+
+    @property
+    def episode(self) -> Episode:
+        """The record with all answers in it."""
+        return self.applied.episode
+
+    @property
+    def open(self) -> tuple[Question, ...]:
+        return self.applied.episode.questions
+
+    def question(self, id: str) -> Question | None:
+        """An open question, or one of the draft that was answered."""
+        return next((q for q in (*self.open, *self.draft.questions) if q.id == id), None)
+
+    # -------------------------------------------------------------------------------------------- changes
+
+    def answer(self, id: str, given: str) -> Kept | Failed:
+        """Answers a question (again). What cannot be put in is not saved, and the reason comes back."""
+        made = self._answer(id, given)
+        if isinstance(made, Failed):
+            return made
+        answer, replaces = made
+        return self._keep(answer, replaces)
+
+    def edit(self, what: str, given: str) -> Kept | Failed:
+        """Puts a field right by hand: `set drink/2/ingredient/lime juice/amount`, `three quarters of an ounce`."""
+        blank = Answer(id=what, kind=EDIT, given=given)
+        board = self.applied.board
+        assert board is not None
+        edit = find(what, board)
+        if isinstance(edit, BadPath):
+            return Failed(blank, edit.why, edit.hint)
+        id = path_of(edit, board)
+        ground = ground_of(edit.spot, field_of(blank), board)
+        return self._keep(Answer(id=id, kind=EDIT, given=given, ground=ground, revision=self.answers.revision), None)
+
+    def undo(self, id: str) -> bool:
+        """Goes back to what was answered before, or to nothing. False where there was no answer."""
+        entry = self.answers.get(id)
+        if entry is None or not entry.given:
+            return False
+        if entry.earlier:
+            before = entry.model_copy(update={"given": entry.earlier[-1], "revision": self.answers.revision})
+            self.store.save(before, by=self.by)
+        else:
+            self.store.forget(id)
+        self.look()
+        return True
+
+    def _keep(self, answer: Answer, replaces: str | None) -> Kept | Failed:
+        reply = read_reply(answer.given, answer.offers, edit=answer.is_edit)
+        if reply is None:
+            return Failed(answer, "there is no answer", "Answer, or say `later`.")
+        if isinstance(reply, Fault):
+            return Failed(answer, reply.what, reply.hint)
+        tried = self._try([answer], {replaces} if replaces else set())
+        failed = next((f for f in tried.failed if f.answer.id == answer.id), None)
+        if failed is not None:
+            return failed
+        astray = next((o for o in _astray(tried) if o.answer.id == answer.id), None)
+        if astray is not None:
+            return Failed(
+                answer, astray.why, "It cannot be told apart in this record; put it right where it is published."
+            )
+        saved = self._save([answer], {answer.id: replaces} if replaces else {})
+        self.look()
+        done = next((d for d in tried.done if d.answer.id == answer.id), None)
+        return Kept(saved.answers.get(answer.id) or answer, done.said if done else "", saved.overwrote)
+
+    def _save(self, answers: Sequence[Answer], replaces: dict[str, str]) -> Saved:
+        name = Path(self.draft.source.path).name if self.draft.source.path else None
+        return self.store.save(*answers, replaces=replaces, episode=name, by=self.by)
+
+    def _try(self, new: Sequence[Answer], without: set[str]) -> Applied:
+        """What the record would be with these answers, nothing being saved."""
+        last = self.answers.revision + 1
+        entries = {a.id: a for a in self.answers.entries if a.id not in without}
+        for a in new:
+            entries[a.id] = a.model_copy(update={"revision": last})
+        trial = self.answers.model_copy(update={"entries": tuple(entries.values())})
+        return apply_with_report(self.draft, trial, self.readers)
+
+    def _answer(self, id: str, given: str) -> tuple[Answer, str | None] | Failed:
+        """The answer with its ground in the talk as it now is, and the other id that it takes the place of."""
+        seen = {"revision": self.answers.revision}
+        changed = next((c for c in self.applied.changed if c.question.id == id), None)
+        if changed is not None:
+            offers = tuple(Offer(answer=s.answer, reason=s.reason) for s in changed.question.suggestions)
+            if changed.asked is not None:
+                raw = next(q for q in self.draft.questions if q.id == id)
+                answer = answer_to(raw, self.draft, given).model_copy(update={"offers": offers, **seen})
+                return answer, changed.answer.id if changed.answer.id != id else None
+            board = self.applied.board
+            assert board is not None
+            ground = ground_of(changed.spot, field_of(changed.answer), board)
+            update = {"given": given, "ground": ground, "offers": offers, "asked": changed.question.text, **seen}
+            return changed.answer.model_copy(update=update), None
+        orphan = next((o for o in self.applied.orphaned if o.question.id == id), None)
+        if orphan is not None:
+            reply = read_reply(given, tuple(Offer(answer=s.answer) for s in orphan.question.suggestions))
+            if isinstance(reply, Leave | Drop):
+                return orphan.answer.model_copy(update={"given": "leave as it is", **seen}), None
+            return Failed(
+                orphan.answer, "its place is not in this record", "`leave as it is` puts the old answer away."
+            )
+        raw_question = next((q for q in self.draft.questions if q.id == id), None)
+        entry = self.answers.get(id)
+        if raw_question is not None:
+            return answer, None
+        if entry is not None:
+            return entry.model_copy(update={"given": given, **seen}), None
+        raise AnswerError(f"There is no question {id!r}", hint="`questions` lists those that are open.")
+
+    def _own_id(self, answer: Answer) -> Answer:
+        """Another id, where this one is that of an answer which holds for another thing: the name went astray."""
+        held = next((d for d in self.applied.done if d.answer.id == answer.id), None)
+        if held is None or held.closed == answer.id or held.answer.ground == answer.ground:
+            return answer
+        number = 2
+        while self.answers.get(f"{answer.id}~{number}") is not None:
+            number += 1
+        return answer.model_copy(update={"id": f"{answer.id}~{number}"})
+
+    # -------------------------------------------------------------------------------------------- forms
+
+    def form(self) -> Answers:
+        """A form of all that is open, each question with its ground, nothing filled in."""
+        board = Board(self.draft)
+        entries = []
+        for q in self.open:
+            made = self._answer(q.id, "")
+            if isinstance(made, Failed):
+                # An answer that lost its place, or an edit that failed: shown as it was asked.
+                entries.append(made.answer.model_copy(update={"given": "", "asked": q.text, "earlier": ()}))
+                continue
+            answer, _ = made
+            raw = next((r for r in self.draft.questions if r.id == q.id), None)
+            if raw is not None and answer.ground is None:
+                answer = answer_to(raw, self.draft, board=board)
+            asked = {"asked": _asked(q), "blocking": q.blocking, "earlier": (), "by": None, "on": None}
+            entries.append(answer.model_copy(update={**asked, "given": "", "revision": self.answers.revision}))
+        name = Path(self.draft.source.path).name if self.draft.source.path else None
+        return Answers(entries=tuple(entries), revision=self.answers.revision, episode=name)
+
+    def take_form(self, form: Answers) -> Taken:
+        """Takes in a form that was filled in. Answers that can't be put in are not saved; the form has them still."""
+        given = tuple(self._own_id(a) for a in bind(form, self.draft).given)
+        tried = self._try(given, set())
+        failed = {f.answer.id for f in tried.failed}
+        known = {a.id for a in self.answers.given}
+        astray = {o.answer.id for o in _astray(tried)}
+        # One that lost its ground is kept so that it is shown again, but never in place of one that has it.
+        keep = [a for a in given if a.id not in failed and not (a.id in astray and a.id in known)]
+        replaces = {}
+        for answer in keep:
+            changed = next((c for c in self.applied.changed if c.question.id == answer.id), None)
+            if changed is not None and changed.answer.id != answer.id:
+                replaces[answer.id] = changed.answer.id
+        saved = self._save(keep, replaces) if keep else Saved(self.answers)
+        self.look()
+        ids = {a.id for a in given}
+        return Taken(
+            kept=tuple(d for d in tried.done if d.answer.id in ids),
+            failed=tuple(f for f in tried.failed if f.answer.id in ids),
+            changed=tuple(c for c in tried.changed if c.answer.id in ids),
+            orphaned=tuple(o for o in tried.orphaned if o.answer.id in ids),
+            overwrote=saved.overwrote,
+        )
+
+
+def _astray(applied: Applied) -> list[Changed | Orphaned]:
+    return [*applied.changed, *applied.orphaned]
+
+
+def _asked(q: Question) -> str:
+    changed = q.context.get("changed")
+    failed = q.context.get("not_applied")
+    if changed and "answered before" not in q.text:
+        return f"{q.text} (Answered before with “{q.context.get('earlier_answer', '')}”, but {changed}.)"
+    if failed:
+        return f"{q.text} (“{q.context.get('earlier_answer', '')}” could not be put in: {failed})"
+    return q.text
+
+
+def write_form(desk: Desk, path: Path | str, *, overwrite: bool = False) -> int:
+    """Writes a form of all that is open, to be filled in elsewhere; gives the number of questions in it.
+
+    Raises AnswerError where a file of that name is there already: it may be a form that somebody has filled in.
+    """
+    target = Path(path)
+    if target.exists() and not overwrite:
+        raise AnswerError(
+            "There is a file of that name already",
+            where=Where(file=str(target)),
+            hint="Choose another name, or take in its answers first and then remove it.",
+        )
+    form = desk.form()
+    try:
+        write_whole(target, print_answers(form).encode("utf-8"))
+    except OSError as error:
+        raise AnswerError(
+            f"The form could not be written: {error.strerror or error}",
+            where=Where(file=str(target)),
+            hint="Make room or choose another place.",
+        ) from error
+    return len(form.entries)
