@@ -315,6 +315,33 @@ def read_entries(path: Path, faults: list[str]) -> tuple[Entry, ...]:
     return tuple(_entry(b, faults) for b in read_blocks(path, faults)) if path.is_file() else ()
 
 
+_ADDED = ("other", "said", "misheard", "forms")
+"""Lists to which a user's block adds; in every other field its word takes the place of ours."""
+
+
+def _over(own: Entry, ours: Entry) -> Entry:
+    """A user's block about a thing that we have: what it says, on top of what we know.
+
+    Otherwise a block that adds one misheard spelling would cost the thing its strength and its allergens.
+    """
+    lists = dict(ours.lists)
+    for key, values in own.lists.items():
+        before = lists.get(key, ()) if key in _ADDED else ()
+        lists[key] = (*before, *(v for v in values if v not in before))
+    return Entry(
+        name=own.name,
+        id=own.id,
+        file=own.file,
+        line=own.line,
+        fields=MappingProxyType({**ours.fields, **own.fields}),
+        lists=MappingProxyType(lists),
+        figures=MappingProxyType({**ours.figures, **own.figures}),
+        usual=own.usual or ours.usual,
+        everyday=own.everyday or ours.everyday,
+        house=own.house or ours.house,
+    )
+
+
 def _check(lexicon: Lexicon, faults: list[str]) -> None:
     """Faults that only show once all is read: unknown kinds and sources, and two entries of one name."""
     for e in (*lexicon.ingredients, *lexicon.own):
@@ -362,8 +389,11 @@ def _load(folder: Path, own: tuple[Path, ...], stamps: tuple[int, ...]) -> Lexic
     mine: list[Entry] = []
     for path in own:
         mine += read_entries(path, faults)
+    ours = {e.id: e for e in ingredients}
+    mine = [_over(e, ours[e.id]) if e.id in ours else e for e in mine]
+    taken = {e.id for e in mine}
     lexicon = Lexicon(
-        ingredients=tuple(ingredients),
+        ingredients=tuple(e for e in ingredients if e.id not in taken),
         kinds=MappingProxyType({e.name: e for e in read_entries(folder / "kinds.txt", faults)}),
         glasses=read_entries(folder / "glasses.txt", faults),
         techniques=read_entries(folder / "techniques.txt", faults),
