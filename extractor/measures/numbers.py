@@ -1,23 +1,27 @@
 """Spoken numbers: one function a production, each given the terms and the place to begin, each giving a Number or None.
 
-    number    = [negative] (fraction-written | collective | mixed | fraction | decimal | cardinal | digit-group)
-    mixed     = cardinal AND fraction | cardinal fraction-written
-    fraction  = [article] [cardinal] denominator
-    decimal   = [cardinal] POINT digits
-    cardinal  = group scale [AND] ... | group
-    group     = small HUNDRED [AND] small | small
-    small     = tens digit | tens | teen | digit
+    number     = collective | decimal | mixed | fraction | digits | cardinal
+    collective = [ARTICLE] (couple | pair) [OF] [HUNDRED | SCALE] | [number] dozen
+    mixed      = cardinal AND fraction | cardinal written
+    fraction   = written | [ARTICLE | cardinal] denominator
+    decimal    = [cardinal] POINT (DIGIT+ | TEEN | TENS [DIGIT] | literal)
+    digits     = DIGIT (TENS [DIGIT] | TEEN | oh DIGIT) | TEEN TENS
+    cardinal   = [group] SCALE [[AND] cardinal of a smaller scale] | group
+    group      = [small | literal | ARTICLE] HUNDRED [[AND] small] | small | literal
+    small      = TENS [DIGIT] | TEEN | DIGIT
 
-Fractions come before ordinals ("one third cup"); a plural denominator is a fraction, a singular one only behind one/a, before a
-unit or before "of". Digit groups ("two fifty") are marked as such: only a unit behind them makes them one number.
+Fractions come before ordinals ("one third cup"). A plural denominator makes a fraction; a singular one only behind one or a,
+before a unit, or before "of a unit". `digits` ("two fifty") is one number only where a metric unit follows: elsewhere it may be
+a time, a price or two numbers, so it carries its form and the caller decides.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from extractor.measures.tokens import Tokens, tokenize
+from extractor.measures.tokens import PAD, tokenize
 from extractor.measures.words import (
     AND,
     ARTICLE,
@@ -27,57 +31,65 @@ from extractor.measures.words import (
     FRACTION,
     GROUP,
     HUNDRED,
+    HYPHEN,
     LITERAL,
     NEGATIVE,
     OF,
-    OTHER_ORDINAL,
-    OVER,
+    OR,
+    ORDINAL,
     POINT,
     SCALE,
     TEEN,
     TENS,
     THE,
+    TO,
     UNIT,
     Term,
-    Vocabulary,
     vocabulary,
 )
 
 HALF = Fraction(1, 2)
+QUARTER = Fraction(1, 4)
+LIMIT = 10**18
 
 
 class Number(NamedTuple):
-    """`value` and the term after it. `form` is cardinal, decimal, fraction, mixed, written, collective or digits."""
+    """`value` and the term after it. `form` is cardinal, literal, decimal, fraction, mixed, collective or digits."""
 
     value: Fraction
     next: int
     form: str
 
 
-def small(w: list[Term], i: int) -> tuple[int, int] | None:
-    """small = TENS DIGIT | TENS | TEEN | DIGIT"""
-    term = w[i]
-    cls = term.cls
+Terms = Sequence[Term]
+Whole = Fraction | int
+
+
+def small(w: Terms, i: int) -> tuple[int, int] | None:
+    """small = TENS [DIGIT] | TEEN | DIGIT"""
+    cls = w[i].cls
+    value = w[i].num
+    if not cls & (TENS | DIGIT | TEEN) or not isinstance(value, int):
+        return None
     if cls & TENS:
         after = w[i + 1]
-        if after.cls & DIGIT and after.num and not w[i + 2].cls & DENOM:
-            return term.num + after.num, i + 2  # type: ignore[operator, return-value]
-        return term.num, i + 1  # type: ignore[return-value]
-    if cls & (DIGIT | TEEN):
-        return term.num, i + 1  # type: ignore[return-value]
-    return None
+        if after.cls & DIGIT and isinstance(after.num, int) and after.num and not w[i + 2].cls & DENOM:
+            return value + after.num, i + 2
+    return value, i + 1
 
 
-def group(w: list[Term], i: int) -> tuple[Fraction | int, int] | None:
-    """group = [small | literal | ARTICLE] HUNDRED [[AND] (small | literal)] | small | literal"""
+def group(w: Terms, i: int) -> tuple[Whole, int] | None:
+    """group = [small | literal | ARTICLE] HUNDRED [[AND] small] | small | literal"""
     term = w[i]
-    value: Fraction | int
+    value: Whole
     if term.cls & HUNDRED:
+        if term.text.endswith("s"):
+            return None
         value, j = 1, i
     elif term.cls & ARTICLE and w[i + 1].cls & HUNDRED:
         value, j = 1, i + 1
-    elif term.cls & LITERAL:
-        value, j = term.num, i + 1  # type: ignore[assignment]
+    elif term.cls & LITERAL and term.num is not None:
+        value, j = term.num, i + 1
     else:
         got = small(w, i)
         if got is None:
@@ -87,48 +99,48 @@ def group(w: list[Term], i: int) -> tuple[Fraction | int, int] | None:
         return value, j
     value, j = value * 100, j + 1
     k = j + 1 if w[j].cls & AND else j
-    rest = small(w, k)
-    if rest is None and w[k].cls & LITERAL and isinstance(w[k].num, int) and w[k].num < 100:  # type: ignore[operator]
-        rest = w[k].num, k + 1  # type: ignore[assignment]
-    if rest is not None and not w[rest[1]].cls & (DENOM | HUNDRED) and rest[0] > 0:
+    rest: tuple[Whole, int] | None = small(w, k)
+    if rest is None and w[k].cls & LITERAL and isinstance(w[k].num, int):
+        rest = w[k].num or 0, k + 1
+    if rest is not None and 0 < rest[0] < 100 and not w[rest[1]].cls & (DENOM | HUNDRED):
         return value + rest[0], rest[1]
     return value, j
 
 
-def cardinal(w: list[Term], i: int) -> tuple[Fraction | int, int] | None:
-    """cardinal = (group | ARTICLE | ) SCALE [[AND] cardinal of a smaller scale] | group"""
-    total: Fraction | int = 0
+def cardinal(w: Terms, i: int) -> tuple[Whole, int] | None:
+    """cardinal = [group | ARTICLE] SCALE [[AND] cardinal of a smaller scale] | group"""
+    total: Whole = 0
     j = i
-    limit: Fraction | int = 10**18
+    limit: Whole = LIMIT
     first = True
     while True:
-        k = j
-        if not first and w[k].cls & AND:
-            k += 1
-        if first and w[k].cls & SCALE:
-            got: tuple[Fraction | int, int] | None = (1, k)
+        k = j if first or not w[j].cls & AND else j + 1
+        got: tuple[Whole, int] | None
+        if first and w[k].cls & SCALE and not w[k].text.endswith("s"):
+            got = 1, k
         elif first and w[k].cls & ARTICLE and w[k + 1].cls & SCALE:
-            got = (1, k + 1)
+            got = 1, k + 1
         else:
             got = group(w, k)
-        if got is None or (not first and (got[0] >= limit or got[0] == 0 or w[got[1]].cls & DENOM)):
+        if got is None:
             break
         value, k = got
-        scale: Fraction | int = 1
+        if not first and (value >= limit or value == 0 or w[k].cls & DENOM):
+            break
+        scale: Whole = 1
         while w[k].cls & SCALE and scale < 10**12:
-            scale, k = scale * w[k].num, k + 1  # type: ignore[operator]
+            scale, k = scale * (w[k].num or 1), k + 1
         if scale > 1 and scale >= limit:
             break
-        total, j = total + value * scale, k
-        first = False
+        total, j, first = total + value * scale, k, False
         if scale == 1:
             break
         limit = scale
     return None if first else (total, j)
 
 
-def digits(w: list[Term], i: int) -> tuple[str, int] | None:
-    """digits = DIGIT+ | TEEN | TENS [DIGIT] | literal   (what stands behind a spoken point, as written digits)"""
+def behind_point(w: Terms, i: int) -> tuple[str, int] | None:
+    """DIGIT+ | TEEN | TENS [DIGIT] | literal: what stands behind a spoken point, as written digits."""
     term = w[i]
     if term.cls & LITERAL and isinstance(term.num, int):
         return term.text, i + 1
@@ -142,70 +154,18 @@ def digits(w: list[Term], i: int) -> tuple[str, int] | None:
     return (out, i) if out else None
 
 
-def decimal(w: list[Term], i: int) -> Number | None:
-    """decimal = [cardinal] POINT digits"""
-    whole: Fraction | int = 0
-    j = i
-    if not w[i].cls & POINT:
-        got = cardinal(w, i)
-        if got is None:
-            return None
-        whole, j = got
-    if not w[j].cls & POINT or isinstance(whole, Fraction):
+def decimal(w: Terms, i: int, whole: tuple[Whole, int] | None = None) -> Number | None:
+    """decimal = [cardinal] POINT (DIGIT+ | TEEN | TENS [DIGIT] | literal)"""
+    value, j = whole if whole is not None else (0, i)
+    if not w[j].cls & POINT or isinstance(value, Fraction):
         return None
-    behind = digits(w, j + 1)
+    behind = behind_point(w, j + 1)
     if behind is None:
         return None
-    return Number(whole + Fraction(int(behind[0]), 10 ** len(behind[0])), behind[1], "decimal")
+    return Number(value + Fraction(int(behind[0]), 10 ** len(behind[0])), behind[1], "decimal")
 
 
-def fraction(w: list[Term], i: int) -> Number | None:
-    """fraction = written | [ARTICLE | cardinal] denominator | cardinal OVER cardinal
-
-    A denominator in the singular is an ordinal ("the third drink") unless it is half or quarter, or one/a stands before it,
-    or a unit or "of a" behind it.
-    """
-    term = w[i]
-    if term.cls & FRACTION:
-        return Number(Fraction(term.num or 0), i + 1, "fraction")
-    if term.cls & DENOM:
-        if term.den in (HALF, QUARTER) and term.text != "fourth":
-            return Number(term.den, i + 1, "fraction")  # type: ignore[arg-type]
-        if _before_measure(w, i + 1) and (i == 0 or not w[i - 1].cls & (THE | CARDINAL)):
-            return Number(term.den, i + 1, "fraction")  # type: ignore[arg-type]
-        return None
-    if term.cls & ARTICLE:
-        after = w[i + 1]
-        if after.cls & DENOM and not after.plural:
-            if after.den in (HALF, QUARTER) and after.text != "fourth":
-                return Number(after.den, i + 2, "fraction")  # type: ignore[arg-type]
-            if _before_measure(w, i + 2) or w[i + 2].cls & OF or not w[i + 2].text.isalpha():
-                return Number(after.den, i + 2, "fraction")  # type: ignore[arg-type]
-        return None
-    got = small(w, i)
-    if got is None:
-        if not (term.cls & LITERAL and isinstance(term.num, int)):
-            return None
-        got = term.num, i + 1
-    top, j = got
-    after = w[j]
-    if after.cls & DENOM and 0 < top < 100:
-        if after.plural or top == 1 or after.text == "quarter":
-            return Number(top * after.den, j + 1, "fraction")  # type: ignore[operator]
-        if _before_measure(w, j + 1) and top < 1 / after.den:  # type: ignore[operator]
-            return Number(top * after.den, j + 1, "fraction")  # type: ignore[operator]
-        return None
-    if after.cls & OVER and 0 < top < 16:
-        bottom = small(w, j + 1)
-        if bottom is not None and bottom[0] in (2, 3, 4, 5, 6, 8, 10, 16) and bottom[0] > top:
-            return Number(Fraction(top, bottom[0]), bottom[1], "fraction")
-    return None
-
-
-QUARTER = Fraction(1, 4)
-
-
-def _before_measure(w: list[Term], i: int) -> bool:
+def before_measure(w: Terms, i: int) -> bool:
     """Does a unit stand here, or "of a unit"?"""
     if w[i].cls & UNIT:
         return True
@@ -217,7 +177,48 @@ def _before_measure(w: list[Term], i: int) -> bool:
     return False
 
 
-def tail(w: list[Term], i: int) -> Number | None:
+def fraction(w: Terms, i: int) -> Number | None:
+    """fraction = written | [ARTICLE | cardinal] denominator
+
+    A denominator in the singular is an ordinal ("the third drink") unless it is half or quarter, or one/a stands before it,
+    or a unit or "of a unit" behind it.
+    """
+    term = w[i]
+    cls = term.cls
+    if cls & FRACTION and term.num is not None:
+        return Number(Fraction(term.num), i + 1, "fraction")
+    if cls & DENOM and term.den is not None:
+        if term.text in ("half", "quarter"):
+            return Number(term.den, i + 1, "fraction")
+        if term.plural or not before_measure(w, i + 1) or (i > 0 and w[i - 1].cls & (THE | CARDINAL)):
+            return None
+        return Number(term.den, i + 1, "fraction")
+    if cls & ARTICLE:
+        after = w[i + 1]
+        if not after.cls & DENOM or after.plural or after.den is None:
+            return None
+        if after.text in ("half", "quarter") or before_measure(w, i + 2) or w[i + 2].cls & OF:
+            return Number(after.den, i + 2, "fraction")
+        if w[i + 2].cls & (TO | OR) or not w[i + 2].text.isalpha():
+            return Number(after.den, i + 2, "fraction")
+        return None
+    top: tuple[Whole, int] | None = small(w, i)
+    if top is None:
+        if not (cls & LITERAL and isinstance(term.num, int)):
+            return None
+        top = term.num, i + 1
+    value, j = top
+    after = w[j]
+    if not after.cls & DENOM or after.den is None or not 0 < value < 100:
+        return None
+    if after.plural or value == 1 or after.text == "quarter":
+        return Number(value * after.den, j + 1, "fraction")
+    if before_measure(w, j + 1) and value * after.den < 1:
+        return Number(value * after.den, j + 1, "fraction")
+    return None
+
+
+def tail(w: Terms, i: int) -> Number | None:
     """tail = AND fraction   (behind a whole number or behind its unit: "two and a half", "ounce and three quarters")"""
     if not w[i].cls & AND:
         return None
@@ -225,25 +226,23 @@ def tail(w: list[Term], i: int) -> Number | None:
     return got if got is not None and 0 < got.value < 1 else None
 
 
-def number(w: list[Term], i: int) -> Number | None:
-    """number = collective | decimal | mixed | fraction | digit-group | cardinal"""
+def number(w: Terms, i: int) -> Number | None:
+    """number = collective | decimal | mixed | fraction | digits | cardinal"""
     cls = w[i].cls
     if cls & ARTICLE:
         after = w[i + 1]
         if after.cls & GROUP:
-            return _collective(w, i + 1, 1)
+            return collective(w, i + 1)
         if after.cls & DENOM:
-            got = fraction(w, i)
-            return None if got is None else _of_dozen(w, got)
+            return multiplied(w, fraction(w, i))
         if not after.cls & (HUNDRED | SCALE):
             return None
     elif cls & GROUP:
-        return _collective(w, i, 1)
-    elif cls & DENOM or cls & FRACTION:
-        got = fraction(w, i)
-        return None if got is None else _of_dozen(w, got)
+        return collective(w, i)
+    elif cls & (DENOM | FRACTION):
+        return multiplied(w, fraction(w, i))
     elif cls & POINT:
-        return decimal(w, i)
+        return multiplied(w, decimal(w, i))
     elif not cls & CARDINAL:
         return None
     whole = cardinal(w, i)
@@ -253,79 +252,109 @@ def number(w: list[Term], i: int) -> Number | None:
     after = w[j]
     acls = after.cls
     if acls & POINT:
-        got = decimal(w, i)
+        got = decimal(w, i, whole)
         if got is not None:
-            return _scaled(w, got)
-    if acls & DENOM or acls & OVER:
+            return multiplied(w, got)
+    if acls & DENOM:
         got = fraction(w, i)
         if got is not None:
-            return _of_dozen(w, got)
-        if acls & DENOM and after.den != HALF:
+            return multiplied(w, got)
+        if after.text != "half":
             return None  # "twenty fifth": an ordinal
-    if acls & OTHER_ORDINAL:
+    if acls & ORDINAL and w[i].text != "one":
         return None
-    if acls & AND and not isinstance(value, Fraction):
-        got = tail(w, j)
-        if got is not None:
-            return _scaled(w, Number(value + got.value, got.next, "mixed"))
-    if acls & FRACTION and isinstance(value, int) and after.num is not None and after.num < 1:
-        return Number(value + Fraction(after.num), j + 1, "mixed")
+    if isinstance(value, int):
+        if acls & AND:
+            got = tail(w, j)
+            if got is not None:
+                return multiplied(w, Number(value + got.value, got.next, "mixed"))
+        if acls & FRACTION and after.num is not None and after.num < 1:
+            return multiplied(w, Number(value + Fraction(after.num), j + 1, "mixed"))
     if acls & GROUP and after.num == 12:
         return Number(Fraction(value * 12), j + 1, "collective")
-    if cls & DIGIT and value and j == i + 1:
-        got = digit_group(w, i)
+    if j == i + 1 and acls & (TENS | TEEN | DIGIT) and value:
+        got = digits(w, i)
         if got is not None:
             return got
-    form = "written" if cls & LITERAL else "cardinal"
-    return Number(Fraction(value), j, form)
+    return Number(Fraction(value), j, "literal" if cls & LITERAL else "cardinal")
 
 
-def digit_group(w: list[Term], i: int) -> Number | None:
-    """digit-group = DIGIT (TENS [DIGIT] | TEEN | "oh" DIGIT)   ("two fifty", "one twenty five", "one oh five")"""
+def digits(w: Terms, i: int) -> Number | None:
+    """digits = DIGIT (TENS [DIGIT] | TEEN | oh DIGIT) | TEEN TENS [DIGIT]   ("two fifty", "one oh five", "twelve fifty")"""
     first, after = w[i], w[i + 1]
-    if after.cls & (TENS | TEEN):
+    if not isinstance(first.num, int):
+        return None
+    if (first.cls & DIGIT and after.cls & (TENS | TEEN)) or (first.cls & TEEN and after.cls & TENS):
         got = small(w, i + 1)
-        if got is not None and not w[got[1]].cls & (DENOM | HUNDRED | SCALE):
-            return Number(Fraction(first.num * 100 + got[0]), got[1], "digits")  # type: ignore[operator]
-    if after.text in ("oh", "zero") and w[i + 2].cls & DIGIT and w[i + 2].num:
-        return Number(Fraction(first.num * 100 + w[i + 2].num), i + 3, "digits")  # type: ignore[operator]
+        if got is not None and not w[got[1]].cls & (DENOM | HUNDRED | SCALE) and not 0 < got[0] <= 2 * first.num:
+            return Number(Fraction(first.num * 100 + got[0]), got[1], "digits")
+    last = w[i + 2]
+    if first.cls & DIGIT and after.text in ("oh", "zero") and last.cls & DIGIT and isinstance(last.num, int) and last.num:
+        return Number(Fraction(first.num * 100 + last.num), i + 3, "digits")
     return None
 
 
-def _collective(w: list[Term], i: int, times: int) -> Number | None:
-    """collective = [ARTICLE] (couple | pair | dozen)"""
-    value = w[i].num
-    return None if value is None else Number(Fraction(value * times), i + 1, "collective")
+def year(w: Terms, i: int) -> int | None:
+    """year = (TEEN | twenty) (TENS [DIGIT] | TEEN | oh DIGIT): the term after it. "nineteen thirty three", "twenty twelve"."""
+    first = w[i]
+    if not (first.cls & TEEN and isinstance(first.num, int) and first.num >= 13) and first.text != "twenty":
+        return None
+    after = w[i + 1]
+    if after.cls & (TENS | TEEN):
+        got = small(w, i + 1)
+        return None if got is None else got[1]
+    if after.text == "oh" and w[i + 2].cls & DIGIT:
+        return i + 3
+    return None
 
 
-def _of_dozen(w: list[Term], got: Number) -> Number:
-    """ "half a dozen", "half a million", "a quarter million", "half of a quarter"."""
-    j = got.next
-    k = j + 1 if w[j].cls & ARTICLE else j
+def collective(w: Terms, i: int) -> Number | None:
+    """collective = (couple | pair | dozen) [OF] [HUNDRED | SCALE]"""
+    term = w[i]
+    if not isinstance(term.num, int) or (term.plural and term.num == 12):
+        return None
+    j = i + 1
+    k = j + 1 if w[j].cls & OF else j
+    if w[k].cls & (HUNDRED | SCALE) and term.num == 2:
+        return Number(Fraction(term.num * (w[k].num or 1)), k + 1, "cardinal")
+    return Number(Fraction(term.num), j, "collective")
+
+
+def multiplied(w: Terms, got: Number | None) -> Number | None:
+    """multiplied = number [ARTICLE] (dozen | HUNDRED | SCALE)   ("half a dozen", "a quarter million", "two point one million")"""
+    if got is None:
+        return None
+    k = got.next
+    if w[k].cls & ARTICLE and got.form == "fraction":
+        k += 1
     after = w[k]
     if after.cls & GROUP and after.num == 12:
         return Number(got.value * 12, k + 1, "collective")
-    if after.cls & (SCALE | HUNDRED):
-        return Number(got.value * after.num, k + 1, "cardinal")  # type: ignore[operator]
+    if after.cls & (SCALE | HUNDRED) and after.num is not None:
+        return Number(got.value * after.num, k + 1, "cardinal")
     return got
 
 
-def _scaled(w: list[Term], got: Number) -> Number:
-    """scaled = (mixed | decimal) SCALE   ("two and a half million", "two point one million")"""
-    if w[got.next].cls & (SCALE | HUNDRED):
-        return Number(got.value * w[got.next].num, got.next + 1, "cardinal")  # type: ignore[operator]
-    if w[got.next].cls & GROUP and w[got.next].num == 12:
-        return Number(got.value * 12, got.next + 1, "collective")
-    return got
+def read_number(spoken: str) -> Fraction | tuple[Fraction, Fraction] | None:
+    """The one number that the whole phrase says; (low, high) for a range; None where it is none, or more than one.
 
-
-def read_number(spoken: str, *, known: Vocabulary | None = None) -> Fraction | tuple[Fraction, Fraction] | None:
-    """The one number that the whole phrase says; (low, high) for a range; None where it is no number."""
-    tokens: Tokens = tokenize(spoken, known or vocabulary())
+    "two hundred and fifty thousand" is 250000, "three and a half" 7/2, "minus two" -2; "twenty first" and "two fifty" are None.
+    """
+    tokens = tokenize(spoken, vocabulary())
     w = tokens.terms
-    size = len(w) - 6
-    sign = -1 if w[0].cls & NEGATIVE else 1
-    got = number(w, 1 if sign < 0 else 0)
-    if got is None or got.next != size:
+    size = len(w) - PAD
+    while size and not w[size - 1].text.isalnum() and not w[size - 1].cls & FRACTION and w[size - 1].num is None:
+        size -= 1
+    sign, i = 1, 0
+    if (w[0].cls & (NEGATIVE | HYPHEN) and not w[0].text.isalnum()) or w[0].cls & NEGATIVE:
+        sign, i = -1, 1
+    got = number(w, i)
+    if got is None or got.form == "digits":
         return None
-    return sign * got.value
+    if got.next == size:
+        return sign * got.value
+    if w[got.next].cls & (TO | OR | HYPHEN):
+        more = number(w, got.next + 1)
+        if more is not None and more.next == size and more.form != "digits" and got.value < more.value:
+            return got.value, more.value
+    return None

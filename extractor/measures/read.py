@@ -1,179 +1,167 @@
-"""From a text to its measures: tries the productions at each term, left to right, and keeps what each one reads."""
+"""From a text to its measures: tries the productions at each term, left to right, and keeps what the first of them reads."""
 
 from __future__ import annotations
 
-from extractor.measures.grammar import NUMERIC, Reader, Reading
+from fractions import Fraction
+
+from extractor.measures.context import may_be_amount
+from extractor.measures.grammar import Grammar, Reading
 from extractor.measures.measure import Measure
-from extractor.measures.numbers import number
-from extractor.measures.tokens import tokenize
+from extractor.measures.numbers import Number, number, year
+from extractor.measures.repair import mend
+from extractor.measures.tokens import PAD, tokenize
 from extractor.measures.words import (
     ANOTHER,
     ARTICLE,
-    CARDINAL,
-    COMMA,
     CONVENTION,
     FEW,
-    MONEY,
-    NOT_NOUN,
-    OF,
-    SECONDS,
-    STOP,
+    INNER,
+    LEAN,
+    NUMERIC,
+    OPENER,
+    PART,
+    TEEN,
+    TENS,
     THE,
     UNIT,
+    VAGUE,
+    WITH_VERB,
     vocabulary,
-    walk,
 )
 from extractor.units import load_units
 
-_BEFORE_NO = frozenset((
-    "number", "take", "no", "episode", "part", "chapter", "step", "page", "season", "version", "volume", "day", "table", "channel",
-    "one", "at", "in", "by", "since", "age", "aged", "round", "bar", "top", "until", "before", "after", "around", "than",
-    "for", "me", "the", "these", "those", "this", "that", "my", "your", "our", "his", "her", "their", "every", "#", "$",
-))  # fmt: skip
-_AFTER_NO = frozenset(("of",))
-_PEOPLE = frozenset(
-    (
-        "us",
-        "you",
-        "them",
-        "my",
-        "your",
-        "our",
-        "his",
-        "her",
-        "their",
-        "these",
-        "those",
-        "the",
-        "this",
-        "that",
-        "it",
-        "mine",
-        "yours",
-        "hers",
-        "which",
-        "whom",
-    )
-)
+ONE = Number(Fraction(1), 0, "cardinal")
+STARTS = NUMERIC | ARTICLE | UNIT | FEW | ANOTHER | THE | LEAN | INNER | OPENER | PART | VAGUE | WITH_VERB
 
 
-def _reading(r: Reader, i: int) -> Reading | None:
-    """measure = relation | equal | juice-of | vague | ratio | amount | strength | temperature | time | counted | number"""
-    w = r.w
+def reading(g: Grammar, i: int) -> Reading | None:
+    """measure = relation | equal | part-of-thing | ratio | phrase | last-of | vague | amount | counted | named-counter | number"""
+    w = g.w
     cls = w[i].cls
     text = w[i].text
-    if text in ("equal", "even"):
-        got = r.equal(i)
+    if cls & OPENER:
+        if text == "overnight":
+            return Reading(i, i + 1, "time", rule="overnight")
+        if text == "some":
+            return g.some(i)
+        got = g.equal(i) or g.relation(i)
         if got is not None:
             return got
-    if cls & THE or text in ("same", "double", "twice", "half"):
-        got = r.relation(i)
+    elif cls & THE:
+        got = g.relation(i) or g.part_of_thing(i)
         if got is not None:
             return got
-    if cls & THE or text in r.v.parts:
-        got = r.part_of_thing(i)
+    if cls & WITH_VERB:
+        got = g.with_verb(i)
         if got is not None:
             return got
-        if not cls & UNIT:
-            return None
-    vague = walk(r.v.vague, w, i)
-    if text == "overnight":
-        return Reading(i, i + 1, "time", rule="overnight")
-    n = number(w, i)
+    if cls & PART or (cls & ARTICLE and w[i + 1].cls & PART):
+        got = g.part_of_thing(i)
+        if got is not None:
+            return got
+    n = number(w, i) if cls & NUMERIC or cls & ARTICLE else None
     if n is not None:
-        ratio = r.ratio(n, i)
-        if ratio is not None:
-            return ratio
-    amount = r.amount(i)
-    if vague is not None and (amount is None or amount.next < vague[1] or vague[0] == amount.unit):
-        end = vague[1]
-        if w[end - 1].cls & OF and end - i > 1:
-            end -= 1
-        return Reading(i, end, "vague", unit=vague[0], rule="vague")
-    if amount is None or amount.kind == "number":
-        counted = r.counted(i)
+        got = g.ratio(n, i)
+        if got is not None:
+            return got
+    if cls & (VAGUE | ARTICLE | FEW | NUMERIC | ANOTHER | INNER):
+        got = g.vague(i)
+        if got is not None:
+            return got
+    if cls & ARTICLE:
+        got = g.last_of(i)
+        if got is not None:
+            return got
+    amount = g.amount(i)
+    if amount is not None and amount.kind not in ("number",):
+        return amount
+    if cls & (NUMERIC | ARTICLE | LEAN | ANOTHER):
+        if amount is not None:
+            heat = g.strength_or_heat(amount)
+            if heat is not None:
+                return heat
+        counted = g.counted(i)
         if counted is not None:
-            return counted
-        named = r.named_counter(i, n) if (n is not None or cls & ARTICLE) else None
-        if named is not None:
-            return named
-    if amount is None:
-        return None
-    if amount.kind == "number":
-        heat = r.strength_or_heat(amount)
-        if heat is not None:
-            return heat if heat.kind != "none" else None
-        return amount if _bare(r, i, amount) else None
-    if amount.kind == "time" and w[amount.next].text in ("ago", "old", "later", "earlier", "before"):
-        return None
-    return amount
+            return counted if number_fits(g, counted) else None
+        if n is not None or cls & ARTICLE:
+            named = g.named_counter(i, n.next if n is not None else i + 1, n if n is not None else ONE)
+            if named is not None:
+                return named
+    if amount is not None and may_be_amount(g, amount):
+        return amount
+    return None
 
 
-def _bare(r: Reader, i: int, got: Reading) -> bool:
-    """May this number without a unit be an amount whose unit the talk carries over?"""
-    w = r.w
-    before, after = w[i - 1] if i else None, w[got.next]
-    if got.rule == "digits" or got.low is None or got.low == 0 or got.low >= 1000:
-        return False
-    if (
-        before is not None
-        and (before.text in _BEFORE_NO or before.cls & MONEY)
-        and not (got.rule in ("fraction", "mixed") and before.text not in ("the", "#", "$"))
-    ):
-        return False
-    if after.cls & (MONEY | SECONDS) or after.cls & NOT_NOUN:
-        return False
-    if after.cls & OF and (w[got.next + 1].text in _PEOPLE):
-        return False
-    if got.low == 1 and w[i].cls & CARDINAL and not after.cls & (OF | STOP | COMMA):
-        return False
-    if w[i].cls & ARTICLE and got.rule == "collective":
-        return False
-    return True
+def number_fits(g: Grammar, got: Reading) -> bool:
+    """Not the three limes of "these three limes", nor "number two" """
+    return got.first == 0 or g.w[got.first - 1].text not in ("number", "#", "$")
 
 
 def read_all(text: str, locale: str) -> list[Measure]:
     """All measures of the text, left to right, none over another."""
     known = vocabulary()
-    tokens = tokenize(text, known)
-    r = Reader(tokens, known)
+    tokens = mend(tokenize(text, known), known)
+    g = Grammar(tokens, known)
     w = tokens.terms
     out: list[Measure] = []
-    size = len(w) - 6
+    size = len(w) - PAD
     i = 0
-    starters = NUMERIC | ARTICLE | UNIT | FEW | ANOTHER | THE
-    firsts = known.firsts
+    mends = 0
     while i < size:
-        term = w[i]
-        if not term.cls & starters and term.text not in firsts:
+        cls = w[i].cls
+        if not cls & STARTS:
             i += 1
             continue
-        got = _reading(r, i)
-        if got is None or got.next <= i:
-            # A number that is no measure is passed as a whole: its end is not read again as a number of its own.
-            n = number(w, i) if term.cls & NUMERIC else None
-            i = n.next if n is not None else i + 1
+        if cls & (TENS | TEEN):
+            end = year(w, i)
+            if end is not None and g.amount(i) is None:
+                i = end
+                continue
+        got = reading(g, i)
+        if got is None or (got.kind in ("nothing", "number") and (got.low is None or got.next <= i)):
+            i = max(i + 1, skip(g, i, got))
             continue
-        out.append(_measure(r, got, locale))
+        measure, mends = _measure(g, got, locale, mends)
+        out.append(measure)
         i = got.next
     return out
 
 
-def _measure(r: Reader, got: Reading, locale: str) -> Measure:
-    t = r.t
+def skip(g: Grammar, i: int, got: Reading | None) -> int:
+    """The term after what is no measure: a number is passed whole, its end is not read again as a number of its own."""
+    if got is not None:
+        return got.next
+    n = number(g.w, i) if g.w[i].cls & NUMERIC else None
+    return i + 1 if n is None or n.form == "digits" else n.next
+
+
+def _measure(g: Grammar, got: Reading, locale: str, mends: int) -> tuple[Measure, int]:
+    t = g.t
     start, end = t.starts[got.first], t.ends[got.next - 1]
     thing = None if got.thing is None else (t.starts[got.thing[0]], t.ends[got.thing[1] - 1])
     convention, counted = None, None
-    if got.unit is not None and got.unit.startswith(CONVENTION):
-        convention = got.unit[1:]
+    low, high, unit = got.low, got.high, got.unit
+    if unit is not None and unit.startswith(CONVENTION):
+        convention = unit[1:]
         worth = load_units(locale).conventions[convention]
-        if got.low is not None and got.high is not None:
-            counted = got.low, got.high
-            got.low, got.high = got.low * worth.number, got.high * worth.number
-        got.unit = worth.unit
-    return Measure(
-        start=start, end=end, kind=got.kind, low=got.low, high=got.high, unit=got.unit, said=t.text[start:end],  # type: ignore[arg-type]
+        if low is not None and high is not None:
+            counted = low, high
+            low, high = low * worth.number, high * worth.number
+        unit = worth.unit
+    repaired: tuple[tuple[str, str], ...] = ()
+    doubtful, others = got.doubtful, got.others
+    while mends < len(t.mends) and t.mends[mends].start < end:
+        mend_ = t.mends[mends]
+        mends += 1
+        if mend_.end <= start:
+            continue
+        repaired += ((mend_.heard, mend_.meant),)
+        if mend_.otherwise is not None:
+            doubtful, others = True, (*others, (mend_.otherwise, mend_.otherwise, unit))
+    measure = Measure(
+        start=start, end=end, kind=got.kind, low=low, high=high, unit=unit, said=t.text[start:end],  # type: ignore[arg-type]
         approximate=got.approximate, lean=got.lean, relation=got.relation, each=got.each, thing=thing,  # type: ignore[arg-type]
-        thing_part=got.thing_part, by=got.by, parts=got.parts, repaired=got.repaired, doubtful=got.doubtful,  # type: ignore[arg-type]
-        others=got.others, rule=got.rule, convention=convention, counted=counted,
+        thing_part=got.thing_part, by=got.by, parts=got.parts, repaired=repaired, doubtful=doubtful,  # type: ignore[arg-type]
+        others=others, convention=convention, counted=counted, rule=got.rule,
     )  # fmt: skip
+    return measure, mends

@@ -6,6 +6,7 @@ import re
 import unicodedata
 from fractions import Fraction
 from functools import lru_cache
+from typing import NamedTuple
 
 from extractor.measures.words import (
     COLON,
@@ -16,20 +17,23 @@ from extractor.measures.words import (
     LAST,
     LITERAL,
     MONEY,
-    OTHER_ORDINAL,
+    ORDINAL,
     STOP,
     UNIT,
     Term,
     Vocabulary,
 )
 
+# Every repetition is bounded, so that no text makes the expression go back over more than a few characters.
 _TOKEN = re.compile(
     r"""
       (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*)
-    | (?P<ordinal>\d+(?:st|nd|rd|th|'?s|am|pm)\b|\d{1,2}:\d\d(?::\d\d)?(?:am|pm)?\b|\d+(?:/\d+){2,})
+    | (?P<ordinal>\d{1,6}(?:st|nd|rd|th|'?s|am|pm)\b
+                 |\d{1,2}:\d\d(?::\d\d)?(?:am|pm)?\b
+                 |\d{1,4}(?:/\d{1,4}){2,3})
     | (?P<fraction>\d{1,2}\s?[/⁄]\s?\d{1,2}(?![\d/]))
     | (?P<unicode>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])
-    | (?P<number>\d{1,3}(?:,\d{3})+(?:\.\d+)?(?!\d)|\d*\.\d+|\d+)
+    | (?P<number>\d{1,3}(?:,\d{3}){1,4}(?:\.\d{1,9})?(?!\d)|\d{0,12}\.\d{1,12}|\d{1,15})
     | (?P<space>\s+)
     | (?P<other>.)
     """,
@@ -41,7 +45,7 @@ _COMMA = Term(",", COMMA)
 _COLON = Term(":", COLON)
 _HYPHEN = Term("-", HYPHEN)
 _MONEY = Term("$", MONEY)
-_ORDINAL = Term("\0ordinal", OTHER_ORDINAL)
+_ORDINAL = Term("\0ordinal", ORDINAL)
 _SIGNS = {
     ".": _STOP, "!": _STOP, "?": _STOP, ";": _STOP, ",": _COMMA, "(": _COMMA, ")": _COMMA, ":": _COLON,
     "-": _HYPHEN, "–": _HYPHEN, "—": _COMMA, "−": _HYPHEN, "‐": _HYPHEN, "‑": _HYPHEN, "…": _COMMA,
@@ -52,16 +56,27 @@ _HYPHENS = frozenset("-–−‐‑")
 _ABBREVIATIONS = frozenset(
     ("oz", "ozs", "fl", "tsp", "tsps", "tbsp", "tbsps", "tbs", "pt", "lb", "lbs", "approx", "ml", "g")
 )
-_PAD = 6
+PAD = 6
+
+
+class Mend(NamedTuple):
+    """A misheard word that was put right: its place, what was heard, what is meant, and the number without it if in doubt."""
+
+    start: int
+    end: int
+    heard: str
+    meant: str
+    otherwise: Fraction | None = None
 
 
 class Tokens:
-    """`terms[i]` stands at `text[starts[i]:ends[i]]`; the list ends with a few LAST terms, so that looking ahead is safe.
+    """`terms[i]` stands at `text[starts[i]:ends[i]]`; the list ends with PAD LAST terms, so that looking ahead is safe.
 
-    `joined[i]` is True where a hyphen, or nothing at all, stands between term i and the one before it.
+    `joined[i]` is True where a hyphen, or nothing at all, stands between term i and the one before it. `mends` are the
+    misheard words put right, left to right.
     """
 
-    __slots__ = ("ends", "joined", "starts", "terms", "text")
+    __slots__ = ("ends", "joined", "mends", "starts", "terms", "text")
 
     def __init__(self, text: str, terms: list[Term], starts: list[int], ends: list[int], joined: list[bool]) -> None:
         self.text = text
@@ -69,6 +84,13 @@ class Tokens:
         self.starts = starts
         self.ends = ends
         self.joined = joined
+        self.mends: list[Mend] = []
+
+    def add(self, term: Term, start: int, end: int, joined: bool) -> None:
+        self.terms.append(term)
+        self.starts.append(start)
+        self.ends.append(end)
+        self.joined.append(joined)
 
 
 @lru_cache(maxsize=4096)
@@ -85,7 +107,7 @@ def _fraction(written: str) -> Term:
     top, bottom = (int(p) for p in re.split(r"\s?[/⁄]\s?", written))
     if bottom in _DENOMINATORS and 0 < top <= 15:
         return Term(written, FRACTION, num=Fraction(top, bottom))
-    return Term(written, OTHER_ORDINAL, num=Fraction(top, bottom) if bottom else None)
+    return Term(written, ORDINAL, num=Fraction(top, bottom) if bottom else None)
 
 
 def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
@@ -111,8 +133,10 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
             if term is None:
                 term = Term(word)
             elif term.cls & FILLER:
-                if glue:
-                    glue = False
+                glue = False
+                continue
+            if word in _SUFFIXES and terms and start == last_end and terms[-1].cls & FRACTION:
+                last_end = end  # "3/4ths"
                 continue
             if (
                 terms
@@ -124,8 +148,10 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
                 terms[-1] = _ORDINAL  # "3D", "4K": no number
         elif group == "number":
             term = _literal(match.group())
-            if terms and start == last_end and terms[-1].text[-1:].isalpha():
-                term = _ORDINAL  # "B12", "h2o"
+            if start == last_end and terms and (terms[-1].text[-1:].isalpha() or terms[-1].cls & (LITERAL | ORDINAL)):
+                term = _ORDINAL  # "B12", "h2o", an endless row of digits
+                if terms[-1].cls & LITERAL:
+                    terms[-1] = _ORDINAL
         elif group == "fraction" or group == "unicode":
             term = _fraction(match.group())
         elif group == "ordinal":
@@ -151,7 +177,7 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
         glue = False
         last_end = end
     size = len(text)
-    for _ in range(_PAD):
+    for _ in range(PAD):
         terms.append(LAST)
         starts.append(size)
         ends.append(size)
@@ -159,6 +185,7 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
     return Tokens(text, terms, starts, ends, joined)
 
 
+_SUFFIXES = frozenset(("th", "ths", "rd", "rds", "nd", "nds", "s"))
 _AFTER_DIGITS = frozenset(("f", "c", "s", "sec", "secs", "min", "mins", "hr", "hrs", "h", "x", "percent", "ish"))
 _MIXED = re.compile(r"\d{1,2}\s?[/⁄]\s?\d|[¼½¾⅓⅔⅛⅜⅝⅞]")
 

@@ -1,0 +1,185 @@
+"""May a number without a unit be an amount whose unit the talk carries over?
+
+"Three quarters of lime", "dry vermouth, ten", "another half" may; a year, a price, an age, "number two", "these three", "four
+drinks", "one of my favourites", "half awake" may not. Fractions are hardly ever anything else; whole numbers need a place that
+fits; "one" needs the most, since it also stands for a thing.
+"""
+
+from __future__ import annotations
+
+from extractor.measures.grammar import Grammar, Reading, plain
+from extractor.measures.words import (
+    AND,
+    ARTICLE,
+    CARDINAL,
+    CLOCK,
+    COMMA,
+    DENOM,
+    EACH,
+    FUNCTION,
+    LEADS,
+    MARK,
+    MASS,
+    MONEY,
+    NOT_BEFORE,
+    NOT_BEFORE_OF,
+    NOT_HALF,
+    NOT_NOUN,
+    NUMERIC,
+    OF,
+    ORDINAL,
+    PEOPLE,
+    SECONDS,
+    SIZE,
+    STOP,
+    TENS,
+    THE,
+    TO,
+    UNIT,
+    Term,
+)
+
+PARTS = frozenset(("fraction", "mixed", "decimal"))
+SUPERLATIVES = frozenset(("best", "most", "greatest", "easiest", "few", "many", "worst", "biggest", "great", "first", "last"))
+
+
+def may_be_amount(g: Grammar, got: Reading) -> bool:
+    """True where the bare number `got` may be an amount."""
+    w = g.w
+    i, j = got.first, got.next
+    if got.rule == "digits" or got.low is None or not 0 < got.low < 1000:
+        return False
+    before = w[i - 1] if i else None
+    after = w[j]
+    if after.cls & (MONEY | SECONDS | CLOCK | ORDINAL) or (after.cls & UNIT and g.unit(j) is not None and not got.each):
+        return False
+    if g.t.joined[j] and after.text.isalpha():
+        return False  # "three-ingredient", "half-baked"
+    if got.relation and not after.cls & OF and plain(after) and after.cls & NOT_NOUN:
+        return False
+    if before is not None and (before.cls & MONEY or before.text in ("#", "/")):
+        return False
+    if w[i].cls & ARTICLE and got.rule in ("collective", "cardinal"):
+        return False
+    if got.rule == "collective" and not after.cls & OF:
+        return False
+    if after.text in ("out", "times", "x", "%", "by") or (after.text in ("in", "percent") and w[j + 1].cls & NUMERIC):
+        return False
+    if after.cls & OF:
+        return _of(g, got, before)
+    if got.rule in PARTS or (got.rule == "range" and got.low.denominator > 1):
+        return _part(g, got, before, after)
+    return _whole(g, got, before, after)
+
+
+def _of(g: Grammar, got: Reading, before: Term | None) -> bool:
+    """number OF name: "two of gin", "half of my syrup"; not "one of my favourites", "half of you" """
+    w = g.w
+    j = got.next + 1
+    if before is not None and before.cls & NOT_BEFORE_OF:
+        return False
+    first = w[j]
+    if first.cls & EACH:
+        return True
+    if not first.cls & PEOPLE:
+        return not first.cls & (NOT_NOUN | MARK) and not _counts(g, j, plurals=got.rule not in PARTS and got.low == 1)
+    if first.text in ("us", "you", "them", "it", "mine", "yours", "hers", "ours", "theirs", "which", "whom", "all", "these", "those"):
+        return False
+    if first.cls & (ARTICLE | NUMERIC):
+        return False
+    if not plain(w[j + 1]):
+        return False
+    return not _counts(g, j + 1, plurals=got.rule not in PARTS)
+
+
+def _counts(g: Grammar, j: int, *, plurals: bool) -> bool:
+    """Do the names from j on end in something that is counted, not poured?"""
+    w = g.w
+    for n in range(j, j + 4):
+        term = w[n]
+        if not plain(term):
+            return False
+        if term.cls & NOT_NOUN or term.text in SUPERLATIVES:
+            return True
+        if plurals and _plural(term):
+            return True
+    return False
+
+
+def _plural(term: Term) -> bool:
+    text = term.text
+    return len(text) > 3 and text.endswith("s") and not text.endswith(("ss", "us", "is")) and not term.cls & MASS
+
+
+def _part(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
+    """A fraction, a mixed number or a decimal without "of" behind it."""
+    w = g.w
+    j = got.next
+    if before is not None and ((before.cls & NOT_BEFORE_OF and not before.text == "that") or before.cls & NUMERIC):
+        return False
+    if w[i_of(got)].text == "half" or w[j - 1].text in ("half", "quarter"):
+        if after.cls & NOT_HALF and not (after.text in ("on", "in", "if", "so", "i", "you", "this", "that", "the", "a") and got.rule == "mixed"):
+            return bool(got.rule == "mixed" and after.cls & FUNCTION)
+        if after.cls & TO and w[j + 1].cls & NUMERIC:
+            return False
+    if after.cls & (NOT_NOUN | ARTICLE):
+        return False
+    if after.cls & NUMERIC and g.quantity(j) is None:
+        return False
+    if after.cls & AND and w[j + 1].text == "half" and got.low is not None and got.low * 2 == 1:
+        return False
+    return not (w[j - 1].text == "half" and _counts(g, j, plurals=False))
+
+
+def i_of(got: Reading) -> int:
+    return got.first
+
+
+def _whole(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
+    """A whole number without "of" behind it: it needs a place that fits."""
+    w = g.w
+    i, j = got.first, got.next
+    if before is not None:
+        if before.cls & (NOT_BEFORE | THE | OF | NUMERIC):
+            return False
+        if before.cls & FUNCTION and not before.cls & (LEADS | AND) and not got.relation:
+            return False
+    if after.cls & CARDINAL:
+        more = g.quantity(j)
+        if more is None or (more.kind == "number" and not w[more.next].cls & OF):
+            return False
+    if _counts(g, j, plurals=True):
+        return False
+    if after.cls & DENOM:
+        return False
+    if got.low == 1 and got.high == 1:
+        return _one(g, got, before, after)
+    if after.text in ("or", "to") and w[j + 1].cls & NUMERIC:
+        return False
+    if before is None or before.cls & STOP:
+        return plain(after) or bool(after.cls & (MARK | AND | EACH))
+    return True
+
+
+def _one(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
+    """ "One" as a number: behind a name or a comma, and not the "one" of "a good one", "that one", "one is" """
+    w = g.w
+    i = got.first
+    if w[i].cls & TENS or (w[i].text not in ("one", "1") and not got.relation):
+        return True
+    if got.relation:
+        return bool(after.cls & OF)
+    if w[i].text == "1":
+        return plain(after) or bool(after.cls & MARK)
+    if before is None or not (after.cls & MARK or plain(after) or after.cls & AND):
+        return False
+    if before.cls & (FUNCTION | SIZE) or before.cls & STOP:
+        return False
+    if before.cls & COMMA:
+        return bool(i > 1 and plain(w[i - 2]) and after.cls & MARK)
+    if not plain(before):
+        return False
+    return all(not w[n].cls & (ARTICLE | THE | FUNCTION) or w[n].cls & AND for n in range(max(0, i - 4), i))
+
+
+__all__ = ["may_be_amount"]
