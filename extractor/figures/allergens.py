@@ -49,23 +49,38 @@ def without(text: str, phrases: Iterable[str]) -> str:
     return text
 
 
-def nuts_named(text: str, tables: Tables) -> tuple[str, ...]:
-    """The nuts of nuts.txt that a name speaks of, longest first: "black walnut" is not also "walnut"."""
-    left, found = plain(text), []
+@dataclass(frozen=True)
+class NutsNamed:
+    """The nuts of nuts.txt that a name speaks of: by a name of the nut, and by a product that is usually made of it."""
+
+    outright: tuple[str, ...]
+    by_product: tuple[str, ...]
+
+    def __bool__(self) -> bool:
+        return bool(self.outright or self.by_product)
+
+
+def nuts_named(text: str, tables: Tables) -> NutsNamed:
+    """Longest names first: "black walnut" is not also "walnut"."""
+    left = plain(text)
+    outright: list[str] = []
     names = [(plain(word), row.name) for row in tables.nuts.values() for word in (row.name, *row.listed("words"))]
     for word, name in sorted(names, key=lambda pair: -len(pair[0])):
         if says(left, word):
-            found.append(name)
+            outright.append(name)
             left = without(left, (word,))
-    return tuple(dict.fromkeys(found))
+    products = [
+        row.name for row in tables.nuts.values() if any(says(left, plain(word)) for word in row.listed("products"))
+    ]
+    return NutsNamed(tuple(dict.fromkeys(outright)), tuple(n for n in products if n not in outright))
 
 
 def allergens_in_name(text: str, tables: Tables) -> tuple[str, ...]:
     """Allergens of the lexicon's list that the words of a name suggest; nuts apart (`nuts_named`)."""
-    left = without(plain(text), tables.allergen_words["not"])
     found = []
-    for allergen, words in tables.allergen_words.items():
-        if allergen != "not" and any(says(left, plain(word)) for word in words):
+    for allergen in tables.allergens:
+        left = without(plain(text), tables.allergen_words.get(f"not {allergen}", ()))
+        if any(says(left, plain(word)) for word in tables.allergen_words.get(allergen, ())):
             found.append(allergen)
     return tuple(found)
 
@@ -78,14 +93,16 @@ def _names_it(entry: Entry, allergen: str, tables: Tables) -> bool:
     return any(says(plain(entry.name), plain(word)) for word in words)
 
 
-def _nut_hits(nuts: Sequence[str], certainty: Certainty, because: str, tables: Tables) -> Iterator[_Hit]:
+def _nut_hits(nuts: NutsNamed, certainty: Certainty, because: str, tables: Tables) -> Iterator[_Hit]:
     tree_nut = tables.allergens["tree nut"]
-    for nut in nuts:
+    for nut in (*nuts.outright, *nuts.by_product):
         row = tables.nuts[nut]
+        # An orgeat that is said to be of pistachio need not have almonds in it.
+        guessed = nut in nuts.by_product and bool(nuts.outright)
         for on in LISTS:
             flag, called = row.word(on), tree_nut.word(on)
             if flag in ("yes", "may") and called is not None:
-                sure: Certainty = certainty if flag == "yes" else "may contain"
+                sure: Certainty = certainty if flag == "yes" and not guessed else "may contain"
                 yield _Hit(on, f"{called} ({nut})", sure, because)
 
 

@@ -18,7 +18,8 @@ from extractor.record import Balance, Worked
 SOUR_FROM = 30.0
 """g/l of acid: between orange or pineapple juice (about 10) and lemon or lime (46-60)."""
 SWEET_FROM = 180.0
-"""g/l of sugar: over juice and sweet vermouth (up to 160), under syrup and the liqueurs that sweeten (200 and more)."""
+"""g/l of sugar: over juice and sweet vermouth (up to 160), under whatever sweetens (200 and more). A liqueur always
+does: by Regulation (EU) 2019/787 it has at least 100 g/l (some 70)."""
 
 
 def is_sour(line: Contents, lexicon: Lexicon) -> bool:
@@ -28,7 +29,7 @@ def is_sour(line: Contents, lexicon: Lexicon) -> bool:
 def is_sweet(line: Contents, lexicon: Lexicon) -> bool:
     if kind_in(line.entry, ("bitters", "sour juice"), lexicon):
         return False
-    return kind_in(line.entry, ("syrup", "cordial", "sweetener"), lexicon) or line.sugar.low >= SWEET_FROM
+    return kind_in(line.entry, ("syrup", "cordial", "sweetener", "liqueur"), lexicon) or line.sugar.low >= SWEET_FROM
 
 
 def balance(lines: Sequence[Contents], lexicon: Lexicon, tables: Tables) -> Balance | None:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from extractor.figures.allergens import lines_of, says
 from extractor.figures.keeping import Keeping, is_oil
+from extractor.figures.makeup import makeup
 from extractor.figures.poured import entry_of, kind_in
 from extractor.figures.tables import Row, Tables
 from extractor.lexicon import Entry, Lexicon, plain
@@ -132,10 +133,17 @@ def cautions(
 ) -> tuple[CautionFound, ...]:
     """One row for each caution that something in the drink calls for, in the order of the keys.
 
-    `strengths` are the strengths of its ingredients by name, `kept` how long its components keep, `components` all the
-    home-made things that it uses (its own and those that stand with another drink).
+    `strengths` are those of its ingredients by name where they are worked out, `kept` how long its components keep,
+    `components` all the home-made things that it uses (its own and those that stand with another drink).
     """
-    strengths, kept = strengths or {}, kept or {}
+    kept = kept or {}
+    known = dict(strengths or {})
+
+    def strength_of(ingredient: Ingredient) -> Worked:
+        if ingredient.name not in known:
+            known[ingredient.name] = makeup(ingredient, lexicon, tables).strength
+        return known[ingredient.name]
+
     lines = list(lines_of(drink.ingredients, drink.garnishes, components))
     sources = {**tables.sources, **lexicon.sources}
     told = _told(drink)
@@ -148,7 +156,7 @@ def cautions(
         because = [
             f"{ingredient.name}{where}"
             for ingredient, where in lines
-            if _ingredient_calls(key, row, ingredient, where == " (garnish)", lexicon, strengths.get(ingredient.name))
+            if _ingredient_calls(key, row, ingredient, where == " (garnish)", lexicon, strength_of(ingredient))
         ]
         if row is not None:
             because += [f"it is to {t}" for t in sorted(techniques) if t in row.listed("techniques")]

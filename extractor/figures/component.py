@@ -15,7 +15,17 @@ from extractor.figures.cautions import cautions
 from extractor.figures.contents import DISSOLVED_ML_PER_G, Contents, Totals, contents, totals
 from extractor.figures.keeping import Keeping, keeping
 from extractor.figures.makeup import PER_LITRE, Makeup, is_known, nothing_known
-from extractor.figures.poured import Part, UnitsTable, kind_in, names_match, said_in_parts
+from extractor.figures.poured import (
+    COUNTED,
+    MASS,
+    Part,
+    UnitsTable,
+    entry_of,
+    is_liquid,
+    kind_in,
+    names_match,
+    said_in_parts,
+)
 from extractor.figures.tables import Tables, tables_of
 from extractor.figures.worked import either, exact, over, rounded, sources, times
 from extractor.lexicon import Lexicon, plain
@@ -35,9 +45,13 @@ class Made:
     notes: tuple[str, ...]
 
 
-def _dissolving(lines: Sequence[Contents], lexicon: Lexicon) -> list[Contents]:
+def _dissolving(lines: Sequence[Contents], lexicon: Lexicon, tables: Tables) -> list[Contents]:
     """The lines with each sweetener's volume as it is in that much water (0.625 ml a gram at 1:1, 0.630 at 2:1)."""
-    solid = [c for c in lines if c.entry is not None and kind_in(c.entry, ("sweetener",), lexicon) and c.ml.high]
+    solid = [
+        c
+        for c in lines
+        if kind_in(c.entry, ("sweetener",), lexicon) and not is_liquid(c.entry, lexicon, tables) and c.ml.high
+    ]
     wet = [c for c in lines if c not in solid]
     water = sum((c.ml.low + (c.ml.high or c.ml.low)) / 2 for c in wet)
     sugar = sum((c.sugar_g.low + (c.sugar_g.high or c.sugar_g.low)) / 2 for c in solid)
@@ -48,8 +62,12 @@ def _dissolving(lines: Sequence[Contents], lexicon: Lexicon) -> list[Contents]:
     for c in lines:
         if c in solid:
             factor = per_g / (sum(DISSOLVED_ML_PER_G) / 2)
-            sugars = replace(times(c.sugar, 1 / factor, PER_LITRE), rests_on=c.sugar.rests_on)
-            c = replace(c, ml=replace(times(c.ml, factor, "ml"), rests_on=c.ml.rests_on), sugar=sugars)
+            c = replace(
+                c,
+                ml=times(c.ml, factor, "ml"),
+                sugar=times(c.sugar, 1 / factor, PER_LITRE),
+                energy=times(c.energy, 1 / factor, "kcal/l"),
+            )
         out.append(c)
     return out
 
@@ -65,6 +83,8 @@ def _lines(
     out = []
     for ingredient in component.ingredients:
         made = made_of(ingredient, others)
+        if component.kind == "infusion" and made is None and _is_steeped(ingredient, lexicon):
+            continue
         out.append(
             contents(
                 ingredient,
@@ -77,7 +97,14 @@ def _lines(
                 in_drink=False,
             )
         )
-    return _dissolving(out, lexicon)
+    return _dissolving(out, lexicon, tables)
+
+
+def _is_steeped(ingredient: Ingredient, lexicon: Lexicon) -> bool:
+    """In an infusion, a name that the lexicon does not have and nobody measured as a liquid: it is strained out."""
+    if entry_of(ingredient, lexicon) is not None:
+        return False
+    return ingredient.amount is None or ingredient.amount.unit in (*MASS, *COUNTED)
 
 
 def _boiled(component: Component, tables: Tables) -> tuple[Worked, tuple[str, ...]]:
@@ -106,9 +133,7 @@ def _sized(lines: Sequence[Contents]) -> bool:
 
 def _makeup(sums: Totals, name: str, tables: Tables) -> Makeup:
     lacking = nothing_known(f"{name}: its recipe", tables)
-    kcal = None
-    if sums.ml.low > 0 and sums.ml.high is not None:
-        kcal = times(over(sums.kcal, sums.ml, ""), 1000, "kcal/l")
+    kcal = sums.kcal_per_litre
     return Makeup(
         strength=sums.abv or lacking.strength,
         sugar=sums.sugar_per_litre or lacking.sugar,
@@ -232,7 +257,6 @@ def figures_of(one: Made, lexicon: Lexicon, tables: Tables) -> ComponentFigures:
         servings=None,
         glass=None,
         ice=None,
-        ingredients=component.ingredients,
         steps=component.steps,
         notes=component.notes,
     )
@@ -242,7 +266,7 @@ def figures_of(one: Made, lexicon: Lexicon, tables: Tables) -> ComponentFigures:
         lexicon,
         tables,
         kept={component.name: one.keeping},
-        components=(component.model_copy(update={"ingredients": ()}),),
+        components=(component,),
         has_alcohol=strength.high is None or strength.high > 0,
     )
     lacking = unknown_allergens(component.ingredients, lexicon)

@@ -14,7 +14,7 @@ from extractor.figures.energy import factor
 from extractor.figures.ethanol import ETHANOL_DENSITY
 from extractor.figures.ethanol import SOURCE as R22
 from extractor.figures.makeup import PER_LITRE, PERCENT, Makeup, makeup
-from extractor.figures.poured import Part, UnitsTable, entry_of, is_ice, is_liquid, kind_in, poured
+from extractor.figures.poured import MASS, Part, UnitsTable, entry_of, is_ice, is_liquid, kind_in, poured
 from extractor.figures.sucrose import SOURCE as SPS4
 from extractor.figures.tables import Tables
 from extractor.figures.worked import exact, mean, sources, times, total
@@ -27,7 +27,8 @@ DISSOLVED_ML_PER_G = (0.615, 0.632)
 
 @dataclass(frozen=True)
 class Contents:
-    """One line. `ml` is what it adds to the volume before ice; `strength` % vol and `sugar`, `acid` g/l are of that."""
+    """One line. `ml` is what it adds to the volume before ice; `strength` % vol, `sugar`, `acid` g/l and `energy`
+    kcal/l are of that."""
 
     ingredient: Ingredient
     entry: Entry | None
@@ -35,7 +36,7 @@ class Contents:
     strength: Worked
     sugar: Worked
     acid: Worked
-    kcal: Worked
+    energy: Worked
     is_ice: bool = False
     ice_g: Worked | None = None
     after_ice: bool = False
@@ -46,6 +47,10 @@ class Contents:
         return times(self.ml, times(self.strength, 0.01, ""), "ml")
 
     @property
+    def kcal(self) -> Worked:
+        return times(self.ml, times(self.energy, 0.001, ""), "kcal")
+
+    @property
     def sugar_g(self) -> Worked:
         return times(self.ml, times(self.sugar, 0.001, ""), "g")
 
@@ -54,16 +59,18 @@ class Contents:
         return times(self.ml, times(self.acid, 0.001, ""), "g")
 
 
-def _energy(made: Makeup, ml: Worked, tables: Tables) -> Worked:
-    """kcal. A table's figure for the whole thing where there is one and it has no alcohol, else by the factors."""
+def _energy(made: Makeup, tables: Tables) -> Worked:
+    """kcal/l. A table's figure for the whole thing where there is one and it has no alcohol, else by the factors."""
     if made.energy is not None and made.strength.high == 0:
-        return times(ml, times(made.energy, 0.001, ""), "kcal")
-    ethanol_ml = times(ml, times(made.strength, 0.01, ""), "ml")
-    alcohol = times(ethanol_ml, ETHANOL_DENSITY * factor("alcohol", tables), "kcal")
-    sugar = times(times(ml, times(made.sugar, 0.001, ""), "g"), factor("carbohydrate", tables), "kcal")
-    acid = times(times(ml, times(made.acid, 0.001, ""), "g"), factor("organic acid", tables), "kcal")
-    rest = times(ml, times(made.other_energy, 0.001, ""), "kcal")
-    summed = total([alcohol, sugar, acid, rest], "kcal")
+        return made.energy
+    parts = [
+        # % vol is 10 ml a litre.
+        times(made.strength, 10 * ETHANOL_DENSITY * factor("alcohol", tables), "kcal/l"),
+        times(made.sugar, factor("carbohydrate", tables), "kcal/l"),
+        times(made.acid, factor("organic acid", tables), "kcal/l"),
+        made.other_energy,
+    ]
+    summed = total(parts, "kcal/l")
     return replace(summed, source=sources(summed, tables.energy["alcohol"].figure("kcal").source))
 
 
@@ -75,8 +82,8 @@ def _solid(
     lexicon: Lexicon,
     tables: Tables,
     mixing: Sequence[str],
-) -> tuple[Worked, Makeup, Worked]:
-    """(ml it adds, its makeup per litre of that, kcal) of something that is not a liquid."""
+) -> tuple[Worked, Makeup]:
+    """(ml it adds, its makeup per litre of that) of something that is not a liquid."""
     nothing = Makeup(exact(0, PERCENT), exact(0, PER_LITRE), exact(0, PER_LITRE), None, exact(0, "kcal/l"))
     if g is not None and kind_in(entry, tables.contents["dissolves"], lexicon):
         # Of a kilogram `sugar` grams are sugar and `acid` grams acid; the rest (water, molasses) adds about as much.
@@ -86,12 +93,12 @@ def _solid(
         per_litre = replace(
             nothing, sugar=times(made.sugar, 1 / per_g, PER_LITRE), acid=times(made.acid, 1 / per_g, PER_LITRE)
         )
-        return ml, per_litre, _energy(per_litre, ml, tables)
+        return ml, per_litre
     if kind_in(entry, tables.contents["no volume"], lexicon):
-        return exact(0.0, "ml"), nothing, exact(0.0, "kcal")
+        return exact(0.0, "ml"), nothing
     crushed = "blend" in mixing or "muddle" in mixing
     if not crushed or not kind_in(entry, ("fruit", "vegetable"), lexicon):
-        return exact(0.0, "ml"), nothing, exact(0.0, "kcal")
+        return exact(0.0, "ml"), nothing
     why = f"{ingredient.name}: how much of it goes into the drink"
     amount = ingredient.amount
     if g is not None:
@@ -103,7 +110,7 @@ def _solid(
     else:
         ml = Worked(0.0, None, "ml", (why,))
     per_litre = replace(made, strength=exact(0, PERCENT))
-    return ml, per_litre, _energy(per_litre, ml, tables)
+    return ml, per_litre
 
 
 def _is_after_ice(ingredient: Ingredient, entry: Entry | None, lexicon: Lexicon, tables: Tables) -> bool:
@@ -133,10 +140,9 @@ def contents(
         return _ice(ingredient, entry, pour.ml, pour.g, tables)
     kinds = makeup(ingredient, lexicon, tables, made=made)
     if entry is not None and not is_liquid(entry, lexicon, tables):
-        ml, kinds, kcal = _solid(ingredient, entry, pour.g, kinds, lexicon, tables, mixing)
+        ml, kinds = _solid(ingredient, entry, pour.g, kinds, lexicon, tables, mixing)
     else:
         ml = pour.ml if pour.ml is not None else exact(0.0, "ml")
-        kcal = _energy(kinds, ml, tables)
     return Contents(
         ingredient=ingredient,
         entry=entry,
@@ -144,7 +150,7 @@ def contents(
         strength=kinds.strength,
         sugar=kinds.sugar,
         acid=kinds.acid,
-        kcal=kcal,
+        energy=_energy(kinds, tables),
         after_ice=_is_after_ice(ingredient, entry, lexicon, tables),
         sized=pour.sized,
     )
@@ -152,18 +158,21 @@ def contents(
 
 def _ice(ingredient: Ingredient, entry: Entry | None, ml: Worked | None, g: Worked | None, tables: Tables) -> Contents:
     """Ice is no volume before ice; its grams are kept for a blended drink, into which all of it goes."""
-    if g is None and ml is not None:
+    amount = ingredient.amount
+    if amount is not None and amount.unit in MASS and amount.low is not None and amount.high is not None:
+        g = Worked(amount.low * MASS[amount.unit], amount.high * MASS[amount.unit], "g")
+    elif g is None and ml is not None:
         crushed = "crush" in ingredient.name or "pebble" in ingredient.name
         heap = tables.ice["crushed ice" if crushed else "cubes"].figure("density")
         g = times(ml, Worked(heap.low, heap.high, "g/ml", (), heap.source), "g")
     zero = exact(0.0, "ml")
     none = exact(0.0, PER_LITRE)
-    return Contents(ingredient, entry, zero, exact(0.0, PERCENT), none, none, exact(0.0, "kcal"), True, g)
+    return Contents(ingredient, entry, zero, exact(0.0, PERCENT), none, none, exact(0.0, "kcal/l"), True, g)
 
 
 @dataclass(frozen=True)
 class Totals:
-    """Of several lines together. `abv` and `sugar`, `acid` per litre are None where there is no volume at all."""
+    """Of several lines together. `abv` and sugar, acid, kcal per litre are None where there is no volume at all."""
 
     ml: Worked
     ethanol_ml: Worked
@@ -174,6 +183,7 @@ class Totals:
     abv: Worked | None
     sugar_per_litre: Worked | None
     acid_per_litre: Worked | None
+    kcal_per_litre: Worked | None
 
 
 def totals(lines: Sequence[Contents]) -> Totals:
@@ -193,4 +203,5 @@ def totals(lines: Sequence[Contents]) -> Totals:
         abv=mean(weights, [c.strength for c in lines], PERCENT),
         sugar_per_litre=mean(weights, [c.sugar for c in lines], PER_LITRE),
         acid_per_litre=mean(weights, [c.acid for c in lines], PER_LITRE),
+        kcal_per_litre=mean(weights, [c.energy for c in lines], "kcal/l"),
     )

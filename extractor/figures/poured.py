@@ -152,7 +152,7 @@ def _measured(
 ) -> Poured:
     liquid = is_liquid(entry, lexicon, tables)
     low, high = _count(amount, tables)
-    vague = () if amount.low is not None else (f"{name}: how many {amount.unit}s",)
+    vague = () if amount.low is not None else (f"{name}: how many ({amount.unit})",)
     unit = amount.unit
     if unit == "part":
         if part is None:

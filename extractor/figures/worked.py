@@ -11,7 +11,6 @@ from dataclasses import replace
 
 from extractor.record import Worked
 
-
 # An unknown that moves a total by less than this share of it is kept in the bounds but not told.
 NEGLIGIBLE = 0.01
 
