@@ -25,6 +25,7 @@ TITLE_NAME = 1.6
 PLAIN_NAME = 0.7
 TITLE_SENTENCE = 1.7
 REPEATED = 0.6
+CAPITALS = 1.2
 NEAR_WORDS = 45
 """Signs of one opening lie within so many words of each other."""
 
@@ -37,12 +38,16 @@ _NAME_STOPS = frozenset(
     "for from where when if like or then now okay ok right alright as after to in on into today tonight here also not no just "
     "basically which's one's uh um please have has had do does did got get makes make said he's she's they're what why how since".split()
 )
+NUMBERS_SAID = frozenset("one two three four five six seven eight nine ten eleven twelve".split())
 _NOT_NAMES = frozenset(
     "one first second third fourth next last easy thing drink drinks good big small best worst same other only easy new old way "
     "part time day night question point idea reason trick secret recipe spec kind sort bit case it that this what how why where here there "
     "something anything nothing everything ones mine yours deal plan rule story truth fun safety business whole classic simple "
     "garnish head glass shaker ice method technique way blender jar bottle stuff".split()
 )
+
+# "A little bit like a dessert", "kind of a sour": these words describe and name nothing.
+_VAGUE = frozenset("little bit kind sort lot bunch another more less very really super pretty quite all both each gonna going".split())
 
 
 @dataclass
@@ -125,6 +130,8 @@ def plain_name(reader: TalkReader, start: int, limit: int) -> tuple[str, int, in
         at = m.end()
     if not words or (words[0][0] in _NOT_NAMES and len(words) == 1) or words[0][0] in _ORDINALS:
         return None
+    if words[0][0] in _VAGUE:
+        return None
     if words[0][0].endswith("ing") and len(words) == 1:
         return None
     return text[words[0][1] : words[-1][2]], words[0][1], words[-1][2]
@@ -196,7 +203,10 @@ def openings(reader: TalkReader, extents: Sequence[Extent], mentions: Sequence[M
             continue
         if after and after[0] in ("of", "i", "time") and strong and ordinal is not None and words[-1] == ordinal:
             continue
-        signs.append(Opening(cue.start, STRONG_ORDER if strong else WEAK_ORDER, ordinal=ordinal))
+        sign = Opening(cue.start, STRONG_ORDER if strong else WEAK_ORDER, ordinal=ordinal)
+        if talk.punctuated:
+            _name_by_capitals(sign, cue.end, sentence_end, reader, mentions, known)
+        signs.append(sign)
     for cue in reader.cues("turns.naming"):
         if mode_at(extents, cue.start) in ("tasting", "history", "aside"):
             continue
@@ -222,6 +232,30 @@ def openings(reader: TalkReader, extents: Sequence[Extent], mentions: Sequence[M
     return _joined(signs, reader)
 
 
+def _name_by_capitals(
+    sign: Opening, start: int, end: int, reader: TalkReader, mentions: Sequence[Mention], known: frozenset[str]
+) -> None:
+    """ "Next on the docket is the Codicil": the first name in capitals behind an opening, in its sentence."""
+    at = start
+    text = reader.talk.text
+    for _ in range(12):
+        found = title_name(text, at, end)
+        if found is None:
+            m = _TOKEN.search(text, at)
+            if m is None or m.end() >= end:
+                return
+            at = m.end()
+            continue
+        name, a, b = found
+        taken = any(m.start < b and a < m.end for m in mentions)
+        if not taken and plain(name) not in known and plain(name) not in _NOT_NAMES:
+            sign.name, sign.name_start, sign.name_end = name, a, b
+            sign.name_weight = CAPITALS + (REPEATED if count_said(reader, name) > 1 else 0.0)
+            sign.weight += sign.name_weight
+            return
+        at = b
+
+
 def _strong(words: Sequence[str]) -> bool:
     if words[0] in ("number", "drink") or words[-1] in _NUMBERS or words[-2:-1] == ("number",):
         return True
@@ -239,27 +273,21 @@ def _title_sentences(
     out = []
     chatter = frozenset(reader_chatter(reader))
     for start, end in reader.sentences:
-        found = title_name(reader.talk.text, start, end)
         at = start
+        # "And then Foreman's Breakfast." opens too: skip the talk words at the head.
+        lead = start
+        for m in _TOKEN.finditer(reader.talk.text, start, end):
+            if plain(m.group()) not in chatter:
+                lead = m.start()
+                break
+        found = title_name(reader.talk.text, lead, end)
         if found is None:
             continue
         name, a, b = found
         words = name.split()
-        # "And then Foreman's Breakfast." opens too: skip the talk words at the head.
-        while words and plain(words[0]) in chatter:
-            a += len(words[0])
-            while a < b and not reader.talk.text[a].isalnum():
-                a += 1
-            words = words[1:]
-        if not words:
-            rest = title_name(reader.talk.text, b, end)
-            first = reader.gap(b, rest[1]).words if rest else ("x",) * 9
-            if rest is None or len(first) > 2 or any(w not in ("then", "now", "so", "and", "the", "comes") for w in first):
-                continue
-            name, a, b = rest
-            words = name.split()
-        else:
-            name = reader.talk.text[a:b]
+        name = reader.talk.text[a:b]
+        if not words or plain(name) in NUMBERS_SAID:
+            continue
         tail = reader.gap(b, end).words
         comma = reader.talk.text[b : b + 1] in (",", ".", ":", "!")
         if plain(name) in known or plain(name) in chatter or not comma or (len(words) == 1 and tail):
@@ -278,7 +306,7 @@ def _title_sentences(
 
 
 def reader_chatter(reader: TalkReader) -> tuple[str, ...]:
-    return ("and", "then", "now", "so", "okay", "ok", "right", "next", "alright", "first", "second", "third", "last", "finally", "or", "but", "yes", "no", "oh", "well", "good", "hello", "thanks", "morning", "evening", "look", "listen", "ice", "anyway", "lovely", "perfect", "great", "done", "there", "mm", "mmm")  # fmt: skip
+    return ("and", "then", "now", "so", "okay", "ok", "right", "next", "alright", "first", "second", "third", "last", "finally", "or", "but", "yes", "no", "the", "for", "up", "a", "to", "it", "this", "comes", "i", "we", "you", "oh", "well", "good", "hello", "thanks", "morning", "evening", "look", "listen", "ice", "anyway", "lovely", "perfect", "great", "done", "there", "mm", "mmm")  # fmt: skip
 
 
 def _joined(signs: Sequence[Opening], reader: TalkReader) -> list[Opening]:
@@ -358,17 +386,17 @@ def drink_spans(
                 follower.name, follower.name_start, follower.name_end = a.name, a.name_start, a.name_end
                 follower.start = a.start
                 announced.remove(a)
-    made = {_key(s.name) for s in spans if s.name}
-    announced = [a for a in announced if a.name is None or _key(a.name) not in made]
+    told = {_key(s.name) for s in spans if s.name}
+    announced = [a for a in announced if a.name is None or _key(a.name) not in told]
     first = spans[0].start if spans else tail
-    if poured(0, first) >= 3 or not spans:
+    made = any(t.start < first and t.name in ("shake", "stir", "strain", "fine strain", "blend", "top") for t in reader.talk.techniques)
+    if (poured(0, first) >= 3 and made) or not spans:
         best = max(
             (o for o in openings(reader, extents, mentions, known) if o.name and o.start < first),
             key=lambda o: o.name_weight, default=None,
         )  # fmt: skip
-        if not spans or best is None or True:
-            spans.insert(0, DrinkSpan(-1, 0, first, best.name if best else None, best.name_start if best else None,
-                                      best.name_end if best else None))  # fmt: skip
+        named = (best.name, best.name_start, best.name_end) if best is not None else (None, None, None)
+        spans.insert(0, DrinkSpan(-1, 0, first, *named))
     for k, s in enumerate(spans):
         s.index = k
         s.end = spans[k + 1].start if k + 1 < len(spans) else len(reader.lower)

@@ -92,6 +92,23 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 last.value = _with_unit(m, last.value)
                 last.corrected = True
                 continue
+            explained = (
+                not gap.stop and not follows_of and gap.words and set(gap.words) <= _THAT_IS and m.unit is not None
+            )
+            repeated = (
+                len(gap.words) <= 1 and not follows_of and m.low is not None and last.value.low is not None
+                and (m.unit == last.value.unit or m.unit is None) and m.kind in ("amount", "number")
+                and last.value.kind in ("amount", "number") and not _name_follows(m, names, reader)
+            )  # fmt: skip
+            if explained:
+                last.measures.append(m)
+                last.value = m
+                continue
+            if repeated and not same:
+                last.measures.append(m)
+                last.value = _with_unit(m, last.value)
+                last.corrected = True
+                continue
             if same:
                 last.measures.append(m)
                 last.value = _fuller(last.value, m)
@@ -102,6 +119,18 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 continue
         groups.append(Group([m], m))
     return groups
+
+
+# "A double, so sixty mil": the second way to say it holds.
+_THAT_IS = frozenset(("so", "that's", "that", "is", "which", "it's", "meaning", "means"))
+
+
+def _name_follows(m: Measure, names: Sequence[int], reader: TalkReader) -> bool:
+    """A name begins right behind a measure."""
+    from bisect import bisect_left
+
+    k = bisect_left(names, m.end)
+    return k < len(names) and len(reader.gap(m.end, names[k]).words) <= 2 and not reader.gap(m.end, names[k]).comma
 
 
 def _with_unit(m: Measure, before: Measure) -> Measure:
@@ -160,8 +189,10 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     score -= (0.3 if gap.comma or not reader.talk.punctuated else 0.6) * len(heavy)
     if "and" in gap.words:
         score -= 1.5
-    if taken:
-        score -= 0.0 if correction else 5.0
+    if taken and not correction:
+        # "Twelve dashes of hot sauce. Ten.": said again at once, it is put right.
+        at_once = len(gap.words) == 0 and group.value.low is not None
+        score += 2.2 if at_once else -5.0
     if correction:
         score += 1.0
     return score
@@ -182,8 +213,7 @@ def link(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkR
         k = bisect_left(starts, g.start)
         return (k - 1 if k > 0 else None), (k if k < len(names) else None)
 
-    # best[state] = (score, choices); state is the index of the last name that got a measure, or -1.
-    best: dict[int, tuple[float, tuple[tuple[int, str], ...] | None]] = {-1: (0.0, None)}
+    # A state is the index of the last name that got a measure, or -1.
     trail: list[dict[int, tuple[int, int | None]]] = []
     style = _style(groups, names, neighbours, reader)
     scores: dict[int, float] = {-1: 0.0}
@@ -215,7 +245,6 @@ def link(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkR
             keep[s] = v
         scores = keep
         trail.append(step)
-    del best
     linked = {id(n): Linked(n) for n in names}
     loose: list[Group] = []
     state = max(scores, key=lambda s: scores[s]) if scores else -1

@@ -27,6 +27,12 @@ class Extent:
     mode: str
 
 
+def _classic_after(reader: TalkReader, offset: int) -> bool:
+    """A classic is named behind an offset, in the same sentence: "it starts from the Brandy Alexander"."""
+    _, end = reader.sentence(offset)
+    return any(m.group == "classic" and offset <= m.start < end for m in reader.talk.mentions)
+
+
 def _until_back(reader: TalkReader, start: int, end: int) -> int:
     """The end of a told-about stretch: its sentence's, or where the speaker turns back to the drink in hand."""
     text = reader.lower[start:end]
@@ -48,8 +54,10 @@ def extents(reader: TalkReader) -> list[Extent]:
     out: list[Extent] = []
     talk = reader.talk
     for cue in reader.cues("modes.riff"):
-        start, end = reader.sentence(cue.start)
-        out.append(Extent(cue.start if not talk.punctuated else start, _until_back(reader, cue.end, end), "riff"))
+        if reader.lower[cue.start : cue.end].endswith("from") and not _classic_after(reader, cue.end):
+            continue
+        _, end = reader.sentence(cue.start)
+        out.append(Extent(cue.start, _until_back(reader, cue.end, end), "riff"))
     for mention in talk.mentions:
         if mention.group != "classic":
             continue
@@ -105,6 +113,8 @@ def left_out(reader: TalkReader, mention: Mention) -> str | None:
         gap = reader.gap(cue.end, mention.start)
         words = reader.gap(cue.start, cue.end).words
         if gap.stop or len(gap.words) > LOCAL:
+            continue
+        if any(cue.end <= m.start < mention.start for m in reader.talk.mentions if m is not mention):
             continue
         if gap.comma and words and words[0] in ("no", "not", "nor", "like", "than"):
             continue

@@ -20,7 +20,7 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making, makings
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.modes import Extent, extents, left_out, mode_at
-from extractor.specs.same import same_thing
+from extractor.specs.same import resolve_heads, same_thing
 from extractor.specs.statements import (
     FLOAT,
     GARNISH,
@@ -73,6 +73,7 @@ class _Reading:
         pours = [m.start for m in talk.measures if m.kind in ("amount", "equal") and self.told(m.start) is None]
         self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, classics, tail)
         things = self.without_drink_names(things, [*self.drinks, *announced])
+        things = resolve_heads(things, reader, self.lexicon)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
         measures = [m for m in talk.measures if self.told(m.start) is None]
         linked, loose = link(measures, things, reader)
@@ -166,7 +167,11 @@ class _Reading:
             last = max(item.mention.end, group.end)
             # A correction that was used up inside the group is not one of an earlier amount.
             before = [c for c in reader.cues_in("turns.correction", start, last + 25) if not (group.start < c.start < group.end)]
-            if before or group.corrected:
+            at_once = (
+                item.groups and group is not item.groups[0] and not reader.gap(item.mention.end, group.start).words
+                and group.start > item.mention.end
+            )  # fmt: skip
+            if before or group.corrected or at_once:
                 return "correct"
         return "recap" if recap else "make"
 
@@ -358,9 +363,9 @@ class _Reading:
             certain = [s for s in mine if s.measure is not None or s.sure]
             certain.sort(key=lambda s: (s.mode == "recap", s.at))
             lines, findings = fold(certain, self.reader, self.lexicon, drink=span.name or UNNAMED)
-            lines = [ln for ln in lines if ln.role != GARNISH or True]
             carry_units(lines, self._size, self._usual, self._is_liquid)
             self.findings += findings
+            lines = self._without_ice(span, lines)
             if not any(ln.role != GARNISH for ln in lines):
                 continue
             span_lines = lines
@@ -369,6 +374,21 @@ class _Reading:
             drinks.append(self._drink(span, lines))
         self.kept = kept
         return self._with_components(drinks, all_lines), all_lines
+
+    def _without_ice(self, span: DrinkSpan, lines: Sequence[Line]) -> list[Line]:
+        """Ice is an ingredient only of what is blended; elsewhere it is a tool."""
+        blended = any(
+            t.name == "blend" and drink_at(t.start, self.drinks, self.detours) == span.index
+            for t in method.usable(self.reader, self.talk.techniques, self.extents)
+        )  # fmt: skip
+        ices = {plain(n) for e in self.lexicon.ices for n in (e.name, *e.others)}
+        out = []
+        for ln in lines:
+            is_ice = plain(ln.mention.name) in ices or (ln.mention.entry is not None and self.lexicon.is_a(ln.mention.entry, "ice"))
+            if is_ice and (not blended or ln.measure is None):
+                continue
+            out.append(ln)
+        return out
 
     def _size(self, measure: Measure) -> float | None:
         if measure.low is None or measure.unit is None:

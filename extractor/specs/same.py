@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from extractor.lexicon import plain
+from collections.abc import Sequence
+from dataclasses import replace
+
+from extractor.lexicon import Lexicon, plain
 from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
 
 # A name that is only one of these words names nothing by itself, so it is the same as nothing longer.
 HEADS_ALONE = frozenset(
@@ -34,6 +38,22 @@ def same_name(a: str, b: str) -> bool:
         return True
     small, large = (wa, wb) if len(wa) < len(wb) else (wb, wa)
     return small < large and not (len(small) == 1 and next(iter(small)) in HEADS_ALONE)
+
+
+def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> list[Mention]:
+    """ "The brine", "my syrup": a bare head takes the full name that was said before (else right behind) it."""
+    out: list[Mention] = []
+    for k, m in enumerate(mentions):
+        head = plain(m.heard)
+        definite = reader.before(m.start, 2)[-1:] in (("the",), ("my",), ("our",), ("that",), ("this",), ("same",), ("same",))
+        if " " in head or head not in HEADS_ALONE or not definite or head in ("ice", "salt", "sugar", "oil", "rim"):
+            out.append(m)
+            continue
+        before = [x for x in reversed(out) if plain(x.name).endswith(" " + head) and plain(x.heard) != head]
+        after = [x for x in mentions[k + 1 : k + 2] if plain(x.name).endswith(" " + head) and x.start - m.end < 40]
+        full = next(iter([*before, *after]), None)
+        out.append(replace(m, name=full.name, entry=full.entry, how="other name") if full is not None else m)
+    return out
 
 
 def same_thing(a: Mention, b: Mention) -> bool:

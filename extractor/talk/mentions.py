@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from spacy.language import Language
@@ -41,6 +41,8 @@ AFTER_CUE: Mapping[str, float] = {
     "modes.instead": 0.3,
 }
 INTO_GLASS = 0.6
+DOUBTFUL_FROM = 0.75
+"""A name that is not sure counts only where one is expected at least so much."""
 LONGEST_NAME = 5
 """An unknown name is at most so many words."""
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
@@ -113,6 +115,8 @@ def slots_of(
 
     def offer(first: int, expects: float, group: str, longest: int = 6) -> None:
         end = first
+        if first < len(tokens) and tokens[first].clean in words.stop:
+            return
         while end < len(tokens) and end - first < longest:
             if covered[end] is not None or (end > first and tokens[end - 1].closes):
                 break
@@ -226,6 +230,8 @@ class _Builder:
             return False
         if a.entry is None:
             return True
+        if self.lexicon.is_a(a.entry, "ice"):
+            return False
         if last in self.words.forms:
             return self.lexicon.state(a.entry) != "liquid"
         solid = self.lexicon.state(a.entry) != "liquid" or self.lexicon.is_a(a.entry, "tea")
@@ -264,9 +270,12 @@ def plain_case(text: str) -> str:
 
 def build_mentions(
     text: str, tokens: Sequence[Token], measures: Sequence[Measure], spans: Sequence[NameSpan],
-    covered: Sequence[Measure | None], words: NameWords, lexicon: Lexicon,
+    covered: Sequence[Measure | None], words: NameWords, lexicon: Lexicon, expected: frozenset[int],
 ) -> list[Mention]:  # fmt: skip
-    """All mentions, in order, none overlapping. See the module's docstring for what is done."""
+    """All mentions, in order, none overlapping. See the module's docstring for what is done.
+
+    expected: the tokens at which a name is so much expected that a doubtful one is better than none.
+    """
     from bisect import bisect_left
 
     b = _Builder(text, tokens, covered, words, lexicon)
@@ -276,13 +285,15 @@ def build_mentions(
     free = 0
     k = 0
     ordered = sorted(spans, key=lambda s: s.start)
-    usable = []
+    usable: list[NameSpan] = []
     for s in ordered:
         inside = [covered[i] for i in range(s.start, s.end)]
         whole = all(m is not None and id(m) in things for m in inside)
         if any(m is not None for m in inside) and not whole:
             continue
         if whole:
+            continue
+        if s.how not in ("exact", "other name") and not (s.apply and s.how != "misheard") and s.start not in expected:
             continue
         usable.append(s)
     by_start = {s.start: s for s in usable}
@@ -406,6 +417,24 @@ def _without_overlap(mentions: Sequence[Mention]) -> list[Mention]:
     return out
 
 
+_ARTICLES = frozenset(("a", "the", "one", "in", "into", "your", "this", "my", "some", "tall"))
+
+
+def _exact_first(
+    spans: Sequence[NameSpan], exact: Sequence[NameSpan], glasses: Mapping[str, Entry], words: Sequence[str]
+) -> list[NameSpan]:
+    """A doubtful hearing never hides a name that stands there letter for letter. A "highball" behind "a" is the glass."""
+    out = [s for s in spans if s.apply]
+    out += [s for s in exact if not any(s.start < o.end and o.start < s.end for o in out)]
+    out += [s for s in spans if not s.apply and not any(s.start < o.end and o.start < s.end for o in out)]
+    out.sort(key=lambda s: s.start)
+    for k, s in enumerate(out):
+        glass = glasses.get(plain(s.heard))
+        if s.group == "classic" and glass is not None and s.start > 0 and words[s.start - 1] in _ARTICLES:
+            out[k] = replace(s, group="glass", name=glass.name, entry=glass)
+    return out
+
+
 @Language.factory(
     "pourword_mentions",
     requires=["doc._.spoken", "doc._.measures", "doc._.cues"],
@@ -420,6 +449,7 @@ class Mentions:
     def __init__(self, lexicon: Lexicon) -> None:
         self.lexicon = lexicon
         sections = lexicon.phrases["names"]
+        self.glasses = {plain(n): e for e in lexicon.glasses for n in (e.name, *e.others)}
         self.words = NameWords(
             drop=frozenset(sections["drop before"]),
             keep=frozenset(sections["keep before"]),
@@ -430,6 +460,7 @@ class Mentions:
 
     def __call__(self, doc: Doc) -> Doc:
         from extractor.names import Slot, find_names, load_hearing
+        from extractor.names.find import exact_spans
 
         tokens = tokens_of(doc.text)
         covered = _covered(tokens, doc._.measures)
@@ -437,8 +468,11 @@ class Mentions:
             Slot(first, end, expects, group)
             for first, end, expects, group in slots_of(tokens, doc._.measures, doc._.cues, covered, self.words)
         ]
-        spans = find_names([t.clean for t in tokens], slots, load_hearing(self.lexicon))
+        hearing = load_hearing(self.lexicon)
+        heard = [t.clean for t in tokens]
+        spans = _exact_first(find_names(heard, slots, hearing), exact_spans(heard, hearing, slots), self.glasses, heard)
+        expected = frozenset(s.start for s in slots if s.expects >= DOUBTFUL_FROM)
         doc._.mentions = tuple(
-            build_mentions(doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon)
+            build_mentions(doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon, expected)
         )
         return doc

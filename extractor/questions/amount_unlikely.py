@@ -1,0 +1,89 @@
+"""Said clearly, but cannot be meant: two cups of bitters; half a cup where a teaspoon is usual; 30 cl of lemon juice.
+
+Why: a slip of the tongue or of the recogniser that reads like a real amount. The limits come from data: the usual amount of
+the lexicon (each with its source), times `FAR`, a serving. A strong but sane drink is left alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from extractor.lexicon import Entry
+from extractor.questions.context import Context, heard, question, said_elsewhere, usual_suggestion
+from extractor.record.episode import Amount, Drink, Ingredient, Question, Suggestion
+
+KIND = "amount-unlikely"
+ASKS = "The first one is called Pale Harbour. Two ounces of gin, half a cup of aromatic bitters, half an ounce of lemon juice. Shake it and strain it into a coupe."
+SILENT = "The first one is called Pale Harbour. Three ounces of gin, four dashes of aromatic bitters, an ounce of lemon juice. Shake it and strain it into a coupe."
+# So many times the usual most, a serving, nothing is meant (common practice, no source; set on the episodes with gold records).
+FAR = 3.0
+# Powders are weighed in grams: more than this of salt or spice in one serving is not meant.
+SOLID_G = 12.0
+# Above this, one drink's single pour is not meant, whatever it is (ml a serving).
+ONE_POUR_ML = 400.0
+LONG_KINDS = ("juice", "mixer", "tea", "coffee", "beer", "cider", "wine", "dairy", "plant milk", "water")
+
+
+def check(context: Context) -> Iterator[Question]:
+    for drink in context.episode.drinks:
+        servings = drink.servings or 1.0
+        for i in drink.ingredients:
+            reason = _reason(context, drink, i, servings)
+            if reason is None or i.amount is None:
+                continue
+            yield question(
+                context, KIND, drink=drink.name, about=i.name, blocking=True, evidence=i.evidence,
+                text=f"“{i.amount.said}” of {i.name} in {drink.name}: {reason}. Is that meant? {heard(i.evidence)}",
+                suggestions=[*said_elsewhere(context, i, drink), *usual_suggestion(context, i), *_slips(context, i),
+                             Suggestion(answer="leave as it is", reason="it is meant")],
+            )  # fmt: skip
+
+
+def _reason(context: Context, drink: Drink, i: Ingredient, servings: float) -> str | None:
+    a = i.amount
+    entry = context.entry(i)
+    if a is None or a.low is None or a.unit in ("top", "piece", "part"):
+        return None
+    if a.unit in ("g", "oz_wt", "kg", "lb"):
+        return _heavy(context, entry, a, servings)
+    ml = context.millilitres(a)
+    if ml is None:
+        return None
+    each = ml / servings
+    if entry is not None:
+        usual = context.usual_ml(entry)
+        if usual is not None and each > FAR * usual[1] and each > 10:
+            return f"{each:.0f} ml a serving, where {usual[0]:.0f} to {usual[1]:.0f} ml is usual"
+        if context.lexicon.is_a(entry, "bitters") and each > 15:
+            return f"{each:.0f} ml of bitters a serving"
+        if any(context.lexicon.is_a(entry, k) for k in ("salt", "spice") if k in context.lexicon.kinds) and each > 15:
+            return f"{each:.0f} ml of it a serving"
+    if each > ONE_POUR_ML:
+        return f"{each:.0f} ml a serving"
+    return None
+
+
+def _heavy(context: Context, entry: Entry | None, a: Amount, servings: float) -> str | None:
+    factor = {"g": 1.0, "kg": 1000.0, "oz_wt": 28.3495, "lb": 453.592}
+    grams = (a.high or a.low or 0.0) * factor[a.unit or "g"] / servings
+    if entry is None:
+        return None
+    if any(context.lexicon.is_a(entry, k) for k in ("salt", "spice", "acid", "thickener") if k in context.lexicon.kinds) and grams > SOLID_G:
+        return f"{grams:.0f} g a serving"
+    return None
+
+
+def _slips(context: Context, i: Ingredient) -> list[Suggestion]:
+    """The same number in a unit that gives a usual amount."""
+    a, entry = i.amount, context.entry(i)
+    if a is None or a.low is None or entry is None:
+        return []
+    usual = context.usual_ml(entry)
+    if usual is None:
+        return []
+    out = []
+    for unit, word in (("ml", "ml"), ("tsp", "teaspoon"), ("tbsp", "tablespoon"), ("dash", "dashes"), ("drop", "drops")):
+        size = context.units.millilitres(a.low, a.high if a.high is not None else a.low, unit)
+        if unit != a.unit and size is not None and usual[0] * 0.7 <= float(size[0]) <= usual[1] * 1.3:
+            out.append(Suggestion(answer=f"{a.low:g} {word}", reason="the same number in a unit that gives a usual amount"))
+    return out[:2]
