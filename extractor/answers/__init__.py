@@ -14,6 +14,8 @@ from extractor.answers.answer import BY_HAND, EDIT, Answer, Answers, Ground, Off
 from extractor.answers.apply import Applied, Done, Failed, apply_answers, apply_with_report
 from extractor.answers.desk import Desk, Kept, Taken, write_form
 from extractor.answers.gate import Gate, state_of, unreadable
+from extractor.answers.habits import Habit, Habits, NoHabit, keep_habit, read_habit, read_habits
+from extractor.answers.learn import Lesson, Made, Misheard, learn, lessons_of, user_folder
 from extractor.answers.match import Matched, answer_to, bind, match_answers
 from extractor.answers.readers import Readers
 from extractor.answers.store import Saved, Store, answers_path, read_form
@@ -32,8 +34,14 @@ __all__ = [
     "Failed",
     "Gate",
     "Ground",
+    "Habit",
+    "Habits",
     "Kept",
+    "Lesson",
+    "Made",
     "Matched",
+    "Misheard",
+    "NoHabit",
     "Offer",
     "Readers",
     "Saved",
@@ -45,12 +53,18 @@ __all__ = [
     "apply_answers",
     "apply_with_report",
     "bind",
+    "keep_habit",
+    "learn",
+    "lessons_of",
     "match_answers",
     "print_answers",
     "read_answers",
     "read_form",
+    "read_habit",
+    "read_habits",
     "state_of",
     "unreadable",
+    "user_folder",
     "walk",
     "write_form",
 ]

@@ -267,7 +267,7 @@ def _part(
 def _claim(spot: Spot, words: str, board: Board, readers: Readers, picked: bool) -> Planned:
     """Free words settle no claim: they may be meant to change an amount, and would change nothing."""
     amount = readers.amount(words)
-    if amount is not None and amount.unit is not None and spot.item is not None:
+    if readers.exact(words) is not None and spot.item is not None:
         return change.set_amount(spot, words, board, readers)
     if picked and amount is None:
         return change.remark(spot, board=board, words=words)
@@ -354,7 +354,7 @@ def _add(role: str, name: str, spot: Spot, reply: Reply | None, board: Board, re
         words = reply.parts[0].words
         if words.lower() in ("no amount", "none", "-"):
             return change.add_item(spot, role, name, None, board, readers)
-        amount = change.read_hand_amount(words, None, readers)
+        amount = change.read_hand_amount(words, None, readers, name)
         return amount if isinstance(amount, Refused) else change.add_item(spot, role, name, amount, board, readers)
     return Refused("what is added needs its amount", f"{change.AMOUNT_HINT} Or `no amount`.")
 

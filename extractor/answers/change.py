@@ -85,45 +85,44 @@ def _more(notes: tuple[str, ...], line: str) -> tuple[str, ...]:
 # ------------------------------------------------------------------------------------------------ amounts
 
 
-def read_hand_amount(words: str, held: Amount | None, readers: Readers) -> Amount | Refused:
+def read_hand_amount(words: str, held: Amount | None, readers: Readers, name: str = "") -> Amount | Refused:
     """An amount as typed. Only a unit ("ounces") takes the number that was heard, where one was."""
-    amount = readers.amount(words)
+    amount = readers.exact(words, (name,))
     if held is not None and held.low is not None and _is_unit(words):
-        number = f"{held.low:g}" if held.high in (None, held.low) else f"{held.low:g} to {held.high:g}"
-        joined = readers.amount(f"{number} {words}")
-        if (
-            joined is not None
-            and joined.unit is not None
-            and (joined.low, joined.high) == (held.low, held.high or held.low)
-        ):
-            return joined.model_copy(update={"said": words})
+        high = held.low if held.high is None else held.high
+        number = f"{held.low:g}" if high == held.low else f"{held.low:g} to {high:g}"
+        joined = readers.exact(f"{number} {words}")
+        if joined is not None and joined.unit is not None and (joined.low, joined.high) == (held.low, high):
+            return joined.model_copy(update={"said": f"{number} {words}"})
     if amount is None:
         return Refused(f"“{words}” could not be read as an amount", AMOUNT_HINT)
     if amount.unit is None:
-        return Refused(
-            f"“{words}” has no unit" if amount.low is not None else f"“{words}” cannot be measured", AMOUNT_HINT
-        )
+        why = "has no unit" if amount.low is not None else "cannot be measured"
+        return Refused(f"“{words}” {why}", AMOUNT_HINT)
     if amount.low is None and _is_unit(words) and amount.unit not in ("top", "rinse", "rim", "float", "to_taste"):
         return Refused(f"“{words}” has no number", AMOUNT_HINT)
+    if amount.unit == "fl_oz" and name and "fl" not in words.lower():
+        # An ounce of sugar is an ounce by weight: what it is of tells, or what the talk's own ounce was.
+        of_it = readers.exact(f"{words} of {name}", (name,))
+        by_weight = of_it is not None and of_it.unit == "oz_wt" and (of_it.low, of_it.high) == (amount.low, amount.high)
+        if by_weight and of_it is not None:
+            amount = of_it
     return amount.model_copy(update={"said": words})
 
 
 def _is_unit(words: str) -> bool:
-    """One or two words and nothing that counts: "ounces", "bar spoons"; not "an ounce", not "2 dashes"."""
+    """A unit and nothing that counts: "ounces", "bar spoons"; not "an ounce", not "2 dashes"."""
     found = words.lower().split()
-    return (
-        len(found) <= 2
-        and not re.search(r"[\d½¼¾⅓⅔⅛]", words)
-        and found[:1] not in (["a"], ["an"], ["one"], ["half"])
-        and (len(found) == 1 or found[0] in ("bar", "fluid", "table", "tea"))
-    )
+    if re.search(r"[\d½¼¾⅓⅔⅛]", words):
+        return False
+    return len(found) == 1 or (len(found) == 2 and found[0] in ("bar", "fluid", "table", "tea"))
 
 
 def set_amount(spot: Spot, words: str, board: Board, readers: Readers) -> Planned:
     if spot.item is None:
         return Refused("no single ingredient is asked about here", "Name it: `add: half an ounce of falernum`.")
     item = spot.item
-    amount = read_hand_amount(words, item.value.amount, readers)
+    amount = read_hand_amount(words, item.value.amount, readers, item.value.name)
     if isinstance(amount, Refused):
         return amount
     was = amount_key(item.value.amount)
@@ -670,8 +669,11 @@ def drop(spot: Spot, board: Board) -> Planned:
                 still = any(same_name(i.value.name, name) and not i.gone for s in board.sheets for i in s.pours)
                 if same_name(kit.value.name, name) and not still:
                     kit.gone = True
-        size = f", {amount_key(thing.value.amount)}" if isinstance(thing.value, Ingredient) else ""
-        note(above, board, f"left out {name}{size}")
+        size = (
+            f", {amount_key(thing.value.amount)}" if isinstance(thing.value, Ingredient) and thing.value.amount else ""
+        )
+        what = f"the recipe of {name}" if isinstance(thing.value, Component) else f"{name}{size}"
+        note(above, board, f"left out {what}")
         for asked in board.asked:
             if asked.spot is not None and _inside(asked.spot, thing):
                 asked.closed = True

@@ -10,10 +10,11 @@ from pathlib import Path
 from extractor.answers.answer import EDIT, Answer, Answers, Offer
 from extractor.answers.apply import Applied, Done, Failed, apply_with_report
 from extractor.answers.board import Board, ground_of
+from extractor.answers.habits import Habits, habit_answers
 from extractor.answers.match import Changed, Orphaned, answer_to, bind, field_of
 from extractor.answers.paths import BadPath, find, path_of
 from extractor.answers.readers import Readers
-from extractor.answers.replies import Drop, Fault, Leave, read_reply
+from extractor.answers.replies import Drop, Fault, Leave, Words, read_reply
 from extractor.answers.store import Saved, Store
 from extractor.answers.text import print_answers
 from extractor.errors import AnswerError, Where
@@ -46,11 +47,14 @@ class Desk:
     """`draft` is the record as read from the captions. What is on the desk is read from the file when it is made, after
     each change, and by `look`; it is never kept longer, so that a desk here and one elsewhere see each other's work."""
 
-    def __init__(self, draft: Episode, store: Store, readers: Readers, *, by: str | None = None) -> None:
+    def __init__(
+        self, draft: Episode, store: Store, readers: Readers, *, by: str | None = None, habits: Habits | None = None
+    ) -> None:
         self.draft = draft
         self.store = store
         self.readers = readers
         self.by = by
+        self.habits = habits or Habits()
         self.answers = Answers()
         self.applied = Applied(draft)
         self.look()
@@ -58,8 +62,20 @@ class Desk:
     def look(self) -> Applied:
         """Reads the answers file again."""
         self.answers = bind(self.store.read(), self.draft)
-        self.applied = apply_with_report(self.draft, self.answers, self.readers)
+        self.applied = self._apply(self.answers)
         return self.applied
+
+    def _apply(self, answers: Answers) -> Applied:
+        """With the user's habits for what is then still open. A habit that can't be put in is left out."""
+        applied = apply_with_report(self.draft, answers, self.readers)
+        taken = {a.id for a in answers.given}
+        usual = [a for a in habit_answers(applied.episode.questions, self.draft, self.habits) if a.id not in taken]
+        if not usual:
+            return applied
+        with_all = apply_with_report(self.draft, _before(usual, answers), self.readers)
+        failed = {f.answer.id for f in with_all.failed}
+        good = [a for a in usual if a.id not in failed]
+        return apply_with_report(self.draft, _before(good, answers), self.readers) if failed else with_all
 
     @property
     def episode(self) -> Episode:
@@ -110,6 +126,7 @@ class Desk:
         return True
 
     def _keep(self, answer: Answer, replaces: str | None) -> Kept | Failed:
+        answer = in_words(answer)
         reply = read_reply(answer.given, answer.offers, edit=answer.is_edit)
         if reply is None:
             return Failed(answer, "there is no answer", "Answer, or say `later`.")
@@ -140,7 +157,7 @@ class Desk:
         for a in new:
             entries[a.id] = a.model_copy(update={"revision": last})
         trial = self.answers.model_copy(update={"entries": tuple(entries.values())})
-        return apply_with_report(self.draft, trial, self.readers)
+        return self._apply(trial)
 
     def _answer(self, id: str, given: str) -> tuple[Answer, str | None] | Failed:
         """The answer with its ground in the talk as it now is, and the other id that it takes the place of."""
@@ -168,7 +185,7 @@ class Desk:
         raw_question = next((q for q in self.draft.questions if q.id == id), None)
         entry = self.answers.get(id)
         if raw_question is not None:
-            return answer, None
+            return self._own_id(answer_to(raw_question, self.draft, given)).model_copy(update=seen), None
         if entry is not None:
             return entry.model_copy(update={"given": given, **seen}), None
         raise AnswerError(f"There is no question {id!r}", hint="`questions` lists those that are open.")
@@ -206,7 +223,7 @@ class Desk:
 
     def take_form(self, form: Answers) -> Taken:
         """Takes in a form that was filled in. Answers that can't be put in are not saved; the form has them still."""
-        given = tuple(self._own_id(a) for a in bind(form, self.draft).given)
+        given = tuple(self._own_id(in_words(a)) for a in bind(form, self.draft).given)
         tried = self._try(given, set())
         failed = {f.answer.id for f in tried.failed}
         known = {a.id for a in self.answers.given}
@@ -228,6 +245,21 @@ class Desk:
             orphaned=tuple(o for o in tried.orphaned if o.answer.id in ids),
             overwrote=saved.overwrote,
         )
+
+
+def in_words(answer: Answer) -> Answer:
+    """With the words of the offer in place of its number, where they then mean the same: the file reads better so."""
+    reply = read_reply(answer.given, answer.offers, edit=answer.is_edit)
+    if isinstance(reply, Words) and reply.offer is not None:
+        offered = answer.offers[reply.offer - 1].answer
+        again = read_reply(offered, answer.offers, edit=answer.is_edit)
+        if isinstance(again, Words) and again.parts == reply.parts and again.offer is None:
+            return answer.model_copy(update={"given": offered})
+    return answer
+
+
+def _before(usual: Sequence[Answer], answers: Answers) -> Answers:
+    return answers.model_copy(update={"entries": (*usual, *answers.entries)})
 
 
 def _astray(applied: Applied) -> list[Changed | Orphaned]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
@@ -38,6 +39,14 @@ _BETWEEN = (
 _BY = re.compile(r"\s*,?\s*\bby (weight|volume)\b", re.IGNORECASE)
 
 
+_SMALL = frozenset(("of", "the", "a", "an", "about", "around", "roughly", "just", "exactly", "its", "it", "is"))
+"""Words round an amount that change nothing of it."""
+
+
+def _tokens(text: str) -> list[str]:
+    return re.findall(r"[^\W_]+", text.casefold().replace("'", "").replace("’", ""))
+
+
 @dataclass(frozen=True)
 class Readers:
     """`amount` and `name` as the project's own `read_amount` and `read_name`, the locale already chosen."""
@@ -46,13 +55,25 @@ class Readers:
     name: ReadName
     minutes: ReadMinutes | None = None
 
+    def exact(self, spoken: str, also: Sequence[str] = ()) -> Amount | None:
+        """An amount where the words are an amount and nothing else but the name of what is measured (`also`).
+
+        `read_amount` finds an amount among other words; from a hand's answer that would pick 2 ounces out of "not 2
+        ounces, it is lime".
+        """
+        amount = self.amount(spoken)
+        if amount is None:
+            return None
+        left = Counter(_tokens(spoken)) - Counter(_tokens(amount.said))
+        return None if left.keys() - _SMALL - {t for name in also for t in _tokens(name)} else amount
+
     def number(self, spoken: str) -> Range | None:
         """A bare number or range of numbers, in words or digits; None where it is anything else."""
         spoken = spoken.strip()
         if not spoken:
             return None
         for counted in (f"{spoken} parts", f"{spoken} part"):
-            amount = self.amount(counted)
+            amount = self.exact(counted)
             if amount is not None and amount.unit == "part" and amount.low is not None:
                 return Range(low=amount.low, high=amount.high if amount.high is not None else amount.low)
         return None
@@ -111,7 +132,7 @@ class Readers:
         cuts = [(n, n + 1) for n, w in enumerate(words) if w.lower() == "of" and 0 < n < len(words) - 1]
         cuts += [(n, n) for n in range(1, len(words))]
         for end, start in cuts:
-            amount = self.amount(" ".join(words[:end]))
+            amount = self.exact(" ".join(words[:end]))
             if amount is None or amount.unit is None or (amount.unit == "piece" and start == end):
                 # Without "of", a count swallows the first word of its name ("one egg" of "one egg white").
                 continue
@@ -132,6 +153,6 @@ class Readers:
             if plain(candidate.name) == plain(name):
                 return candidate.name, candidate.lexicon_id
         # Another name of a known thing ("oloroso"): kept as written, but known, so that its figures are not lost.
-        if candidates and candidates[0].confidence >= 0.999:
+        if candidates and candidates[0].confidence >= 0.999 and getattr(candidates[0], "how", "") != "misheard":
             return name, candidates[0].lexicon_id
         return name, None

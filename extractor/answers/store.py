@@ -57,7 +57,7 @@ class Store:
             return Answers()
         except OSError as error:
             raise self._error("cannot be read", error) from error
-        return read_answers(_decode(data, self.path), file=str(self.path))
+        return read_answers(decode(data, self.path), file=str(self.path))
 
     def save(
         self,
@@ -160,7 +160,7 @@ def _line(text: str | None) -> Line | None:
     return clean(text) or None if text is not None else None
 
 
-def _decode(data: bytes, path: Path) -> str:
+def decode(data: bytes, path: Path) -> str:
     """UTF-8, with or without a byte-order mark; UTF-16 where a mark says so. Never a guess."""
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         encoding = "utf-16"
@@ -186,4 +186,4 @@ def read_form(path: Path | str) -> Answers:
             where=Where(file=str(path)),
             hint="Check the name; `questions --write` makes a form to fill in.",
         ) from error
-    return read_answers(_decode(data, path), file=str(path))
+    return read_answers(decode(data, path), file=str(path))

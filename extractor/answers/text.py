@@ -54,6 +54,7 @@ HEAD = """\
 # A long answer may go on in the next line, begun with `|`. Change nothing but the answers; blocks may be left out.
 """
 END = "# end of answers"
+LEAVE = "# what follows is for the program: leave it as it is"
 _WIDTH = 88
 _GROUND = (
     "role", "place", "component", "about", "heard", "known", "between", "turn", "held", "values", "missing", "within",
@@ -171,6 +172,8 @@ def _block(answer: Answer) -> list[str]:
         lines.extend([f"  {number}) {first[5:]}".rstrip(), *more])
         put("because", offer.reason, "     ")
     lines.extend(_field("answer", answer.given))
+    if g is not None:
+        lines.append(f"  {LEAVE}")
     if not answer.is_edit:
         put("kind", answer.kind)
     if g is not None:
@@ -292,7 +295,7 @@ class _Reader:
             )
 
     def comment(self, line: str, ours: set[str]) -> None:
-        if line in ours or re.fullmatch(r"# \d+ of \d+", line):
+        if line in ours or line == LEAVE or re.fullmatch(r"# \d+ of \d+", line):
             return
         text = line[1:].strip()
         (self.blocks[-1].comments if self.blocks else self.comments).append(text)

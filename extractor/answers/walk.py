@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from extractor.answers.answer import Answer, clean
 from extractor.answers.apply import Failed
 from extractor.answers.desk import Desk, Kept
+from extractor.answers.habits import Habits
 from extractor.answers.readers import Readers
 from extractor.answers.store import Store
 from extractor.answers.text import minute
@@ -61,13 +62,14 @@ def walk(
     readers: Readers,
     excerpt: Excerpt | None = None,
     by: str | None = None,
+    habits: Habits | None = None,
     only: Callable[[Question], bool] = lambda _: True,
 ) -> Walked:
     """Walks through the open questions of `episode` (as read from the captions; what `store` holds is put in first).
 
     `only` picks questions: `lambda q: q.blocking`. Ctrl-C and the end of input leave the walk; nothing is lost by it.
     """
-    return _Walk(Desk(episode, store, readers, by=by), console, ask, excerpt).run(only)
+    return _Walk(Desk(episode, store, readers, by=by, habits=habits), console, ask, excerpt).run(only)
 
 
 class _Walk:
