@@ -70,11 +70,18 @@ def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
             target = ordinal if ordinal is not None and ordinal != here.index else None
         if target is None:
             continue
-        begin = reader.sentence(cue.start)[0]
-        if drink_named(reader, [drinks[target]], start, begin) is not None:
-            begin = start
+        begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
         out.append(Detour(begin, _return(reader, drinks, here, cue.end, number), target))
     return out
+
+
+_INTERJECTIONS = ("oh", "wait", "hold on", "stop", "ah", "actually", "damn", "oops", "hang on", "sorry", "and the", "no")
+
+
+def _interjection(reader: TalkReader, start: int, end: int) -> int:
+    """Where the speaker stops short before "I forgot": at the "oh", else right there."""
+    found = [m.start() for w in _INTERJECTIONS for m in re.finditer(rf"(?<!\w){w}(?!\w)", reader.lower[start:end])]
+    return start + min(found) if found else end
 
 
 def _return(reader: TalkReader, drinks: Sequence[DrinkSpan], here: DrinkSpan, after: int, number: int) -> int:

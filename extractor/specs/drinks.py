@@ -211,7 +211,11 @@ def openings(reader: TalkReader, extents: Sequence[Extent], mentions: Sequence[M
         if mode_at(extents, cue.start) in ("tasting", "history", "aside"):
             continue
         words = reader.gap(cue.start, cue.end).words
-        _, end = reader.sentence(cue.start)
+        begin, end = reader.sentence(cue.start)
+        if text[cue.end : cue.end + 1].isalnum() or reader.has("promises.unsure name", cue.start - 12, cue.end) or any(
+            reader.has(label, max(begin, cue.start - 120), cue.start) for label in ("promises.business", "promises.gift")
+        ):
+            continue
         if not talk.punctuated:
             end = min(len(text), cue.end + 90)
         found = name_after(reader, cue.end, end, mentions)
@@ -247,6 +251,9 @@ def _name_by_capitals(
             at = m.end()
             continue
         name, a, b = found
+        if reader.before(a, 1) in (("from",), ("in",), ("at",), ("near",)):
+            at = b
+            continue
         taken = any(m.start < b and a < m.end for m in mentions)
         if not taken and plain(name) not in known and plain(name) not in _NOT_NAMES:
             sign.name, sign.name_start, sign.name_end = name, a, b
@@ -365,7 +372,7 @@ def drink_spans(
         end = found[k + 1].start if k + 1 < len(found) else tail
         name = o.name
         key = _key(name) if name else None
-        if key is not None and key in seen:
+        if key is not None and any(key == k or (len(key) > 3 and k.endswith(" " + key)) for k in seen):
             continue  # named again: it goes on, or is told again
         span = DrinkSpan(-1, o.start, end, name, o.name_start, o.name_end, ordinal=o.ordinal)
         if poured(o.start, end) == 0:

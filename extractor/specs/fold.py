@@ -31,6 +31,7 @@ class Line:
     measured_at: Statement | None = None
     role: str = "pour"
     conflict: list[Measure] = field(default_factory=list)
+    superseded: list[Measure] = field(default_factory=list)
     carried: bool = False
 
     def names(self) -> list[Mention]:
@@ -48,7 +49,11 @@ def equal_amounts(a: Measure, b: Measure) -> bool:
 def _matches(line: Line, s: Statement) -> bool:
     if (line.role == RIM) != (s.role == RIM):
         return False
-    return any(same_thing(m, s.mention) for m in line.names())
+    if s.measure is not None and s.measure.unit in ("peel", "wheel", "wedge", "slice", "sprig", "leaf") and line.role != GARNISH:
+        if s.role == GARNISH:
+            return False
+    loose = s.measure is None or s.mode == "recap"
+    return any(same_thing(m, s.mention, loose=loose) for m in line.names())
 
 
 def _fuller_name(line: Line, mention: Mention) -> Mention:
@@ -78,6 +83,9 @@ def fold(
             line = Line(s.mention, role=s.role)
             lines.append(line)
         line.statements.append(s)
+        for g in s.groups:
+            if g.corrected:
+                line.superseded += [x for x in g.measures if not equal_amounts(x, g.value)]
         if s.mode != "recap":
             line.mention = _fuller_name(line, s.mention)
         if s.role in (TOP, FLOAT, RINSE) and line.role == "pour" and line.measure is None:
@@ -87,7 +95,8 @@ def fold(
         m = s.measure
         if m is None:
             continue
-        m = settle_unit(m, s.mention, lexicon)
+        if line.measure is None or line.measure.unit not in MAIN_UNITS:
+            m = settle_unit(m, s.mention, lexicon)
         if line.measure is None:
             if s.mode != "recap" or s.forced:
                 line.measure, line.measured_at = m, s
@@ -98,7 +107,10 @@ def fold(
             if line.measure.unit is None and m.unit is not None:
                 line.measure, line.measured_at = m, s
             continue
+        if any(equal_amounts(old, m) for old in line.superseded):
+            continue  # what was taken back is only told of again
         if s.mode == "correct":
+            line.superseded.append(line.measure)
             if m.unit is None:
                 m = replace(m, unit=line.measure.unit, kind="amount")
             line.measure, line.measured_at = m, s

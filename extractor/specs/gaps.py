@@ -7,7 +7,7 @@ from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from extractor.record.talk import Cue, Talk
+from extractor.record.talk import Cue, Mention, Talk
 
 _WORD = re.compile(r"[\w'¼½¾⅓⅔]+")
 _FULL_STOP = re.compile(r"[.?!…](?=\s|$|[\"')])")
@@ -31,6 +31,7 @@ class TalkReader:
             by.setdefault(c.label, []).append(c)
         self._cues: Mapping[str, list[Cue]] = by
         self._starts = {k: [c.start for c in v] for k, v in by.items()}
+        self._mention_starts = [m.start for m in talk.mentions]
         self._sentences: list[tuple[int, int]] = []
         last = None
         for clause in talk.clauses:
@@ -78,6 +79,10 @@ class TalkReader:
     @property
     def sentences(self) -> Sequence[tuple[int, int]]:
         return self._sentences
+
+    def mentions_in(self, start: int, end: int) -> Sequence[Mention]:
+        """The things named that begin in [start, end)."""
+        return self.talk.mentions[bisect_left(self._mention_starts, start) : bisect_left(self._mention_starts, end)]
 
     def before(self, offset: int, count: int) -> tuple[str, ...]:
         """The last `count` words before an offset."""

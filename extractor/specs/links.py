@@ -176,6 +176,10 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     if len(gap.words) > 3 * TOO_FAR:
         return -9.0
     correction = is_correction(reader, mention.end, group.start)
+    follows = any(
+        m.start >= group.end and m.group == "ingredient" and len(reader.gap(group.end, m.start).words) <= 2
+        for m in reader.mentions_in(group.end, group.end + 40)
+    )
     after = reader.after(group.end, 1)
     if after == ("of",) and not reader.gap(group.end, group.end + 3).comma and not correction:
         return -9.0
@@ -187,11 +191,13 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     if gap.stop:
         score -= 1.8
     score -= (0.3 if gap.comma or not reader.talk.punctuated else 0.6) * len(heavy)
+    if gap.comma:
+        score -= 0.7
     if "and" in gap.words:
         score -= 1.5
     if taken and not correction:
         # "Twelve dashes of hot sauce. Ten.": said again at once, it is put right.
-        at_once = len(gap.words) == 0 and group.value.low is not None
+        at_once = len(gap.words) == 0 and group.value.low is not None and not follows
         score += 2.2 if at_once else -5.0
     if correction:
         score += 1.0

@@ -72,10 +72,11 @@ def extents(reader: TalkReader) -> list[Extent]:
             start, end = reader.sentence_span(number + 1)
             first = reader.after(start, 2)
             measured = any(start <= m.start < end and m.kind == "amount" for m in talk.measures)
-            if first and first[0] in GOES_ON and not measured and talk.punctuated:
+            holds = any(start <= m.start < end and m.group == "ingredient" for m in talk.mentions)
+            if holds and first and first[0] in GOES_ON and not measured and talk.punctuated:
                 out.append(Extent(start, _until_back(reader, start, end), "riff"))
     for cue in reader.cues("modes.history"):
-        _, end = reader.sentence(cue.start)
+        _, end = reader.sentence(cue.end - 1)
         out.append(Extent(cue.start, _until_back(reader, cue.end, end), "history"))
     for cue in reader.cues("modes.hypothetical"):
         number = reader.sentence_number(cue.start)
@@ -86,7 +87,7 @@ def extents(reader: TalkReader) -> list[Extent]:
         # "..., use that, it'll be a little tart, but I'm using the syrup"
         out.append(Extent(cue.start, _until_back(reader, cue.end, end), "hypothetical"))
     for cue in reader.cues("modes.tasting"):
-        _, end = reader.sentence(cue.start)
+        _, end = reader.sentence(cue.end - 1)
         out.append(Extent(cue.start, _until_back(reader, cue.end, end), "tasting"))
     for cue in reader.cues("modes.aside"):
         _, end = reader.sentence(cue.start)
@@ -112,7 +113,7 @@ def left_out(reader: TalkReader, mention: Mention) -> str | None:
             continue
         gap = reader.gap(cue.end, mention.start)
         words = reader.gap(cue.start, cue.end).words
-        if gap.stop or len(gap.words) > LOCAL:
+        if gap.stop or len(gap.words) > LOCAL or "and" in gap.words:
             continue
         if any(cue.end <= m.start < mention.start for m in reader.talk.mentions if m is not mention):
             continue

@@ -159,9 +159,11 @@ class _Reading:
         if group is not None:
             first = min(item.mention.start, group.start)
             start, _ = reader.sentence(first)
-            if reader.talk.punctuated:
+            if recap:
+                start = max(start, first - 40)
+            elif reader.talk.punctuated:
                 number = reader.sentence_number(first)
-                start = max(reader.sentence_span(max(0, number - 1))[0], first - 90)
+                start = max(reader.sentence_span(max(0, number - 1))[0], first - 70)
             else:
                 start = max(start, first - 60)
             last = max(item.mention.end, group.end)
@@ -240,10 +242,10 @@ class _Reading:
                 if c.end <= m.start
             ) or any(
                 not reader.gap(m.end, c.start).stop and len(reader.gap(m.end, c.start).words) <= 6
-                for c in reader.cues_in("places.garnish", m.end, m.end + 60)
+                for c in reader.cues_in("places.garnished", m.end, m.end + 60)
             )
             before = reader.before(m.start, 2)
-            determined = before[-1:] and before[-1] in ("a", "an", "one", "some", "with", "and", "or")
+            determined = before[-1:] and before[-1] in ("a", "an", "one", "some", "with")
             kind = m.entry is not None and self.lexicon.is_a(m.entry, "garnish")
             return bool(cue or (determined and (kind or served)))
         return goes_in(reader, m, neighbours)

@@ -56,8 +56,25 @@ def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexi
     return out
 
 
-def same_thing(a: Mention, b: Mention) -> bool:
-    """One thing under two names: the same entry, or one name holds all the words of the other."""
+def same_thing(a: Mention, b: Mention, *, loose: bool = True) -> bool:
+    """One thing under two names: the same entry, or one name holds all the words of the other.
+
+    Where both are names of the lexicon in their own right ("orange", "orange bitters") they are one thing only if the
+    shorter is the head of the longer and of its kind ("rum", "aged rum"), or its fruit ("lime", "lime juice"). `loose` also
+    takes the first word for the whole ("cinnamon" for "cinnamon syrup"), as people do when they tell it again.
+    """
     if a.entry is not None and b.entry is not None and a.entry.id == b.entry.id:
         return words_of(a.name) == words_of(b.name) or same_name(a.name, b.name)
-    return same_name(a.name, b.name) or same_name(a.heard, b.name) or same_name(a.name, b.heard)
+    if words_of(a.name) == words_of(b.name):
+        return True
+    if not (same_name(a.name, b.name) or same_name(a.heard, b.name) or same_name(a.name, b.heard)):
+        return False
+    short, long = (a, b) if len(words_of(a.name)) <= len(words_of(b.name)) else (b, a)
+    if short.entry is None or long.entry is None or short.how not in ("exact", "spelling"):
+        return True
+    short_words, long_words = plain(short.name).split(), plain(long.name).split()
+    if long_words[-1:] == short_words[-1:]:
+        return short.entry.kind == long.entry.kind
+    if long_words[-1:] == ["juice"]:
+        return True
+    return loose and long_words[-1:] != ["bitters"] and long_words[: len(short_words)] == short_words

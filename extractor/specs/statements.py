@@ -91,7 +91,7 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         return MUDDLE
     if is_volume(measure) or (measure is not None and measure.unit in ("dash", "drop", "g", "oz_wt", "splash", "scoop", "pinch") and liquid):
         return POUR
-    strong = _cue_before(reader, "places.garnish", mention) or _cue_after(reader, "places.garnish", end)
+    strong = _cue_before(reader, "places.garnish", mention) or _cue_after(reader, "places.garnished", end)
     if (liquid and not garnish_name) and not (strong and measure is None and mention.entry is not None and plain(mention.name).endswith("cream")):
         return POUR
     if strong and (not _liquid_place(reader, mention)):

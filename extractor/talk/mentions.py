@@ -293,6 +293,8 @@ def build_mentions(
             continue
         if whole:
             continue
+        if s.how not in ("exact", "other name") and all(_small(tokens[i].clean, words) for i in range(s.start, s.end)):
+            continue
         if s.how not in ("exact", "other name") and not (s.apply and s.how != "misheard") and s.start not in expected:
             continue
         usable.append(s)
@@ -337,6 +339,13 @@ def build_mentions(
     return _without_overlap(out)
 
 
+def _small(word: str, words: NameWords) -> bool:
+    """A word too small and common to be a misheard name."""
+    from extractor.talk.phrases import NUMBERS
+
+    return word in words.stop or word in words.drop or word in NUMBERS or len(word) < 3
+
+
 def _after_measure(tokens: Sequence[Token], covered: Sequence[Measure | None], i: int, words: NameWords) -> bool:
     """A measure stands before token i, with nothing between but words that are no part of a name, or other name words."""
     for j in range(i - 1, max(-1, i - 6), -1):
@@ -356,6 +365,11 @@ def _thing(text: str, measure: Measure, lexicon: Lexicon, spans: Sequence[NameSp
     base = lexicon.named(heard)
     name = base.name if base else span.name if span else heard.lower()
     entry: Entry | None = base or (span.entry if span else None)
+    unit_part = {"peel": "peel", "wedge": "wedge", "wheel": "wheel", "slice": "slice"}.get(measure.unit or "")
+    if unit_part and not measure.thing_part and re.search(rf"{unit_part}|twist|zest", measure.said.lower()):
+        longer = lexicon.named(f"{name} {unit_part}")
+        name = longer.name if longer else f"{name} {unit_part}"
+        entry = longer or entry
     if measure.thing_part:
         part = {"juice": "juice", "zest": "zest", "peel": "peel", "rind": "peel"}.get(measure.thing_part, measure.thing_part)
         longer = lexicon.named(f"{name} {part}")
@@ -424,8 +438,9 @@ def _exact_first(
     spans: Sequence[NameSpan], exact: Sequence[NameSpan], glasses: Mapping[str, Entry], words: Sequence[str]
 ) -> list[NameSpan]:
     """A doubtful hearing never hides a name that stands there letter for letter. A "highball" behind "a" is the glass."""
-    out = [s for s in spans if s.apply]
-    out += [s for s in exact if not any(s.start < o.end and o.start < s.end for o in out)]
+    out = [s for s in exact if s.end - s.start > 1 or (s.entry is not None and not s.entry.everyday)]
+    for more in ([s for s in spans if s.apply], exact):
+        out += [s for s in more if not any(s.start < o.end and o.start < s.end for o in out)]
     out += [s for s in spans if not s.apply and not any(s.start < o.end and o.start < s.end for o in out)]
     out.sort(key=lambda s: s.start)
     for k, s in enumerate(out):
