@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from extractor.figures.poured import entry_of, is_ice, kind_in, names_match
+from extractor.figures.poured import entry_of, flat, is_ice, kind_in, names_match
 from extractor.figures.tables import Tables
-from extractor.lexicon import Entry, Lexicon, plain
+from extractor.lexicon import Entry, Lexicon
 from extractor.record import AllergenFound, Component, Ingredient
 
 ListName = Literal["us", "eu"]
@@ -33,19 +33,19 @@ class _Hit:
 
 
 @lru_cache(maxsize=2048)
-def _word(phrase: str) -> re.Pattern[str]:
+def whole_words(phrase: str) -> re.Pattern[str]:
     return re.compile(rf"\b{re.escape(phrase)}(?:s|es)?\b")
 
 
 def says(text: str, phrase: str) -> bool:
     """Whether the plain `text` has the plain `phrase` as whole words, with or without a final s."""
-    return _word(phrase).search(text) is not None
+    return whole_words(phrase).search(text) is not None
 
 
 def without(text: str, phrases: Iterable[str]) -> str:
     """`text` with each of `phrases` (longest first) taken out."""
     for phrase in sorted(phrases, key=len, reverse=True):
-        text = _word(phrase).sub(" ", text)
+        text = whole_words(phrase).sub(" ", text)
     return text
 
 
@@ -62,15 +62,15 @@ class NutsNamed:
 
 def nuts_named(text: str, tables: Tables) -> NutsNamed:
     """Longest names first: "black walnut" is not also "walnut"."""
-    left = plain(text)
+    left = flat(text)
     outright: list[str] = []
-    names = [(plain(word), row.name) for row in tables.nuts.values() for word in (row.name, *row.listed("words"))]
+    names = [(flat(word), row.name) for row in tables.nuts.values() for word in (row.name, *row.listed("words"))]
     for word, name in sorted(names, key=lambda pair: -len(pair[0])):
         if says(left, word):
             outright.append(name)
             left = without(left, (word,))
     products = [
-        row.name for row in tables.nuts.values() if any(says(left, plain(word)) for word in row.listed("products"))
+        row.name for row in tables.nuts.values() if any(says(left, flat(word)) for word in row.listed("products"))
     ]
     return NutsNamed(tuple(dict.fromkeys(outright)), tuple(n for n in products if n not in outright))
 
@@ -79,8 +79,8 @@ def allergens_in_name(text: str, tables: Tables) -> tuple[str, ...]:
     """Allergens of the lexicon's list that the words of a name suggest; nuts apart (`nuts_named`)."""
     found = []
     for allergen in tables.allergens:
-        left = without(plain(text), tables.allergen_words.get(f"not {allergen}", ()))
-        if any(says(left, plain(word)) for word in tables.allergen_words.get(allergen, ())):
+        left = without(flat(text), tables.allergen_words.get(f"not {allergen}", ()))
+        if any(says(left, flat(word)) for word in tables.allergen_words.get(allergen, ())):
             found.append(allergen)
     return tuple(found)
 
@@ -90,7 +90,7 @@ def _names_it(entry: Entry, allergen: str, tables: Tables) -> bool:
     if allergen == "tree nut":
         return bool(nuts_named(entry.name, tables)) or allergen in allergens_in_name(entry.name, tables)
     words = [w for w in tables.allergen_words.get(allergen, ()) if w not in ("barley", "malt", "rye bread")]
-    return any(says(plain(entry.name), plain(word)) for word in words)
+    return any(says(flat(entry.name), flat(word)) for word in words)
 
 
 def _nut_hits(nuts: NutsNamed, certainty: Certainty, because: str, tables: Tables) -> Iterator[_Hit]:
@@ -139,8 +139,9 @@ def _of_entry(entry: Entry, because: str, sure: bool, lexicon: Lexicon, tables: 
         if allergen not in certain:
             yield from _entry_hits(entry, allergen, "may contain", because, lexicon, tables)
     if "tree nut" not in (*certain, *possible) and entry.lists.get("allergens") != ("none",):
+        # A safety net under the lexicon: a nut in the very name of an entry that lists none.
         is_nut = kind_in(entry, ("nut",), lexicon)
-        named = nuts_named(entry.name, tables)
+        named = NutsNamed(nuts_named(entry.name, tables).outright, ())
         yield from _nut_hits(named, "contains" if is_nut and sure else "may contain", because, tables)
 
 

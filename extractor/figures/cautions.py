@@ -10,12 +10,12 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from extractor.figures.allergens import lines_of, says
+from extractor.figures.allergens import lines_of, says, whole_words
 from extractor.figures.keeping import Keeping, is_oil
 from extractor.figures.makeup import makeup
-from extractor.figures.poured import entry_of, kind_in
+from extractor.figures.poured import entry_of, flat, kind_in
 from extractor.figures.tables import Row, Tables
-from extractor.lexicon import Entry, Lexicon, plain
+from extractor.lexicon import Entry, Lexicon
 from extractor.record import CautionFound, Component, Drink, Ingredient, Worked
 
 CLOSING = "Follow your local food code; ask a professional where health is concerned."
@@ -49,19 +49,19 @@ def words_of(key: str, tables: Tables, sources: Mapping[str, str]) -> Words:
 def _spoken_of(texts: Sequence[str], phrases: Sequence[str]) -> str | None:
     """The first of `phrases` that `texts` say of the drink ("without a flame" does not)."""
     for text in texts:
-        flat = plain(text)
+        words = flat(text)
         for phrase in phrases:
-            at = re.search(rf"\b{re.escape(plain(phrase))}(?:s|es)?\b", flat)
-            if at is not None and not _NOT_SO.search(flat[: at.start()]):
+            at = whole_words(flat(phrase)).search(words)
+            if at is not None and not _NOT_SO.search(words[: at.start()]):
                 return phrase
     return None
 
 
 def _named(row: Row, ingredient: Ingredient, entry: Entry | None) -> bool:
-    names = [plain(ingredient.name)] + ([plain(entry.name)] if entry is not None else [])
-    if any(says(name, plain(word)) for name in names for word in row.listed("unless")):
+    names = [flat(ingredient.name)] + ([flat(entry.name)] if entry is not None else [])
+    if any(says(name, flat(word)) for name in names for word in row.listed("unless")):
         return False
-    return any(says(name, plain(word)) for name in names for word in row.listed("words"))
+    return any(says(name, flat(word)) for name in names for word in row.listed("words"))
 
 
 def _ingredient_calls(
@@ -78,7 +78,7 @@ def _ingredient_calls(
         return False
     if _named(row, ingredient, entry):
         return True
-    excepted = any(says(plain(ingredient.name), plain(word)) for word in row.listed("unless"))
+    excepted = any(says(flat(ingredient.name), flat(word)) for word in row.listed("unless"))
     if not excepted and kind_in(entry, row.listed("kinds"), lexicon):
         return True
     # Surely so: a kind whose range only reaches up to it (any gin) does not call for it.

@@ -7,6 +7,7 @@ sugar or no acid from lexicon/figures/contents.txt. What neither gives is unknow
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from extractor.figures.poured import entry_of, figure, kind_in
@@ -67,28 +68,39 @@ def citrus_acid(name: str, tables: Tables, *, basis: str = "measured") -> float:
     return tables.acids[name].figure(basis).low
 
 
-def not_known(thing: str, unit: str, why: str, tables: Tables) -> Worked:
-    """From nothing to what nothing that is poured can exceed (lexicon/figures/bounds.txt), resting on `why`."""
-    most = tables.bounds[thing].figure("most")
+def not_known(thing: str, unit: str, why: str, tables: Tables, *, kinds: Sequence[str] = ()) -> Worked:
+    """From nothing to what nothing that is poured can exceed (lexicon/figures/bounds.txt), resting on `why`.
+
+    `kinds`, nearest first: the kinds of the thing, of which a nearer bound may be known.
+    """
+    row = tables.bounds[thing]
+    most = next((row.figures[kind] for kind in kinds if kind in row.figures), row.figure("most"))
     return Worked(0.0, most.high, unit, (why,), most.source)
 
 
 def of_entry(entry: Entry, lexicon: Lexicon, tables: Tables) -> Makeup:
     """From the lexicon. `Lexicon.figure` takes a kind's figure where the entry has none: then it is a range."""
     name = entry.name
+    kinds = [kind.name for kind in lexicon.kind_chain(entry)]
     liquid = lexicon.state(entry) == "liquid"
     strength = figure(entry, "strength", PERCENT, lexicon)
     if strength is None:
         none = not liquid or kind_in(entry, tables.contents["no alcohol"], lexicon)
-        strength = exact(0.0, PERCENT) if none else not_known("strength", PERCENT, f"{name}: its strength", tables)
+        strength = (
+            exact(0.0, PERCENT)
+            if none
+            else not_known("strength", PERCENT, f"{name}: its strength", tables, kinds=kinds)
+        )
     sugar = figure(entry, "sugar", PER_LITRE, lexicon)
     if sugar is None:
         none = kind_in(entry, tables.contents["no sugar"], lexicon)
-        sugar = exact(0.0, PER_LITRE) if none else not_known("sugar", PER_LITRE, f"{name}: its sugar", tables)
+        sugar = (
+            exact(0.0, PER_LITRE) if none else not_known("sugar", PER_LITRE, f"{name}: its sugar", tables, kinds=kinds)
+        )
     acid = _acid_of_table(entry, tables) or figure(entry, "acid", PER_LITRE, lexicon)
     if acid is None:
         none = kind_in(entry, tables.contents["no acid"], lexicon)
-        acid = exact(0.0, PER_LITRE) if none else not_known("acid", PER_LITRE, f"{name}: its acid", tables)
+        acid = exact(0.0, PER_LITRE) if none else not_known("acid", PER_LITRE, f"{name}: its acid", tables, kinds=kinds)
     per_100_g = figure(entry, "energy", "kcal", lexicon)
     energy = None
     if per_100_g is not None and per_100_g.high is not None:

@@ -7,6 +7,7 @@ amounts may come to from lexicon/figures/measures.txt (settings, common practice
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Protocol
 
 from extractor.figures.tables import Row, Tables, tables_of
@@ -26,6 +27,12 @@ class UnitsTable(Protocol):
 
     def millilitres(self, low: float, high: float, unit: str) -> tuple[float, float] | None:
         """(low, high) in millilitres, None for a unit that is no volume."""
+
+
+@lru_cache(maxsize=16384)
+def flat(text: str) -> str:
+    """`extractor.lexicon.plain`, kept: the same few names and words are compared over and over."""
+    return plain(text)
 
 
 @dataclass(frozen=True)
@@ -64,8 +71,8 @@ def is_ice(ingredient: Ingredient, lexicon: Lexicon) -> bool:
     entry = entry_of(ingredient, lexicon)
     if entry is not None:
         return kind_in(entry, ("ice",), lexicon)
-    name = plain(ingredient.name)
-    return any(name == plain(n) for ice in lexicon.ices for n in (ice.name, *ice.others))
+    name = flat(ingredient.name)
+    return any(name == flat(n) for ice in lexicon.ices for n in (ice.name, *ice.others))
 
 
 def is_liquid(entry: Entry | None, lexicon: Lexicon, tables: Tables) -> bool:
@@ -298,6 +305,6 @@ def names_match(a: str, b: str) -> bool:
     idle = {"a", "an", "the", "our", "my", "your", "that", "this", "some", "homemade", "home", "made", "house", "fresh"}
 
     def core(text: str) -> tuple[str, ...]:
-        return tuple(w for w in plain(text).split() if w not in idle)
+        return tuple(w for w in flat(text).split() if w not in idle)
 
     return bool(core(a)) and core(a) == core(b)

@@ -41,8 +41,9 @@ GIN = ingredient("gin", 45, "ml")
         (drink(ingredient("absinthe", 15, "ml")), "wormwood", "absinthe"),
         (drink(ingredient("overproof rum", 15, "ml")), "high proof", "overproof rum"),
         (drink(GIN, ingredient("espresso", 30, "ml")), "caffeine", "espresso"),
-        (drink(GIN, ingredient("tobacco bitters", 1, "dash", listed=False)), "botanical of concern", "tobacco bitters"),
-        (drink(GIN, garnishes=(ingredient("foxglove", listed=False),)), "botanical of concern", "foxglove (garnish)"),
+        (drink(GIN, ingredient("tobacco bitters", 1, "dash", listed=False)), "tobacco", "tobacco bitters"),
+        (drink(GIN, ingredient("kava tea", 30, "ml", listed=False)), "botanical of concern", "kava tea"),
+        (drink(GIN, garnishes=(ingredient("foxglove", listed=False),)), "toxic plant", "foxglove (garnish)"),
     ],
     ids=lambda x: x if isinstance(x, str) else "",
 )  # fmt: skip
