@@ -83,7 +83,11 @@ def _judged(
     found = read_specs(
         talk, lexicon, amount_of=lambda m, liquid: to_amount(m, units, liquid), millilitres=millilitres
     )
-    drinks = tuple(d.model_copy(update={"figures": drink_figures(d, lexicon, units)}) for d in found.drinks)
+    # A home-made thing stands with the first drink that uses it and serves the later ones too.
+    made = tuple(c for d in found.drinks for c in d.components)
+    drinks = tuple(
+        d.model_copy(update={"figures": drink_figures(d, lexicon, units, components=made)}) for d in found.drinks
+    )
     episode = Episode(
         source=Source(
             path=transcript.path,
