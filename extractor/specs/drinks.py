@@ -38,6 +38,10 @@ _NAME_STOPS = frozenset(
     "for from where when if like or then now okay ok right alright as after to in on into today tonight here also not no just "
     "basically which's one's uh um please have has had do does did got get makes make said he's she's they're what why how since".split()
 )
+_DATES = frozenset(
+    "monday tuesday wednesday thursday friday saturday sunday january february march april may june july august september "
+    "october november december christmas easter".split()
+)
 NUMBERS_SAID = frozenset("one two three four five six seven eight nine ten eleven twelve".split())
 _NOT_NAMES = frozenset(
     "one first second third fourth next last easy thing drink drinks good big small best worst same other only easy new old way "
@@ -47,6 +51,7 @@ _NOT_NAMES = frozenset(
 )
 
 # "A little bit like a dessert", "kind of a sour": these words describe and name nothing.
+_GOES_ON = frozenset("is up here tonight today we this i it it's".split())
 _VAGUE = frozenset("little bit kind sort lot bunch another more less very really super pretty quite all both each gonna going".split())
 
 
@@ -130,7 +135,7 @@ def plain_name(reader: TalkReader, start: int, limit: int) -> tuple[str, int, in
         at = m.end()
     if not words or (words[0][0] in _NOT_NAMES and len(words) == 1) or words[0][0] in _ORDINALS:
         return None
-    if words[0][0] in _VAGUE:
+    if words[0][0] in _VAGUE or words[0][0] in NUMBERS_SAID or words[0][0].isdigit():
         return None
     if words[0][0].endswith("ing") and len(words) == 1:
         return None
@@ -157,15 +162,19 @@ def _ingredient_at(mentions: Sequence[Mention], start: int, end: int) -> Mention
     return None
 
 
-def name_after(reader: TalkReader, start: int, limit: int, mentions: Sequence[Mention]) -> tuple[str, int, int, float] | None:
+def name_after(
+    reader: TalkReader, start: int, limit: int, mentions: Sequence[Mention], *, strong: bool = True
+) -> tuple[str, int, int, float] | None:
     """(name, start, end, weight) of the name that follows a naming cue."""
     limit = min(limit, start + 90)
     titled = title_name(reader.talk.text, start, limit) if reader.talk.punctuated else None
     if titled is not None:
         name, a, b = titled
-        if _ingredient_at(mentions, a, b) is None and plain(name) not in _NOT_NAMES:
+        if _ingredient_at(mentions, a, b) is None and plain(name) not in _NOT_NAMES and plain(name) not in _DATES:
             weight = TITLE_NAME + (REPEATED if count_said(reader, name) > 1 else 0.0)
             return name, a, b, weight
+        return None
+    if reader.talk.punctuated and not strong:
         return None
     found = plain_name(reader, start, limit)
     if found is None:
@@ -199,7 +208,9 @@ def openings(reader: TalkReader, extents: Sequence[Extent], mentions: Sequence[M
             gap = reader.gap(cue.end, cue.end + 3)
             if not (at_start and (gap.comma or gap.stop or words[0] in ("last", "finally", "lastly"))):
                 continue
-        if mode_at(extents, cue.start) in ("history", "tasting", "aside"):
+        if mode_at(extents, cue.start) in ("history", "tasting", "aside") or reader.before(cue.start, 1) == ("a",):
+            continue
+        if strong and ordinal is not None and not at_start and not (after and after[0] in _GOES_ON):
             continue
         if after and after[0] in ("of", "i", "time") and strong and ordinal is not None and words[-1] == ordinal:
             continue
@@ -218,11 +229,11 @@ def openings(reader: TalkReader, extents: Sequence[Extent], mentions: Sequence[M
             continue
         if not talk.punctuated:
             end = min(len(text), cue.end + 90)
-        found = name_after(reader, cue.end, end, mentions)
+        strong = any(any(w.startswith(s) for s in ("call", "name", "title")) for w in words)
+        found = name_after(reader, cue.end, end, mentions, strong=strong or "with" in words or "one" in words)
         if found is None:
             continue
         name, a, b, weight = found
-        strong = any(any(w.startswith(s) for s in ("call", "name", "title")) for w in words)
         if strong and plain(name) not in known:
             weight += STRONG_NAME - PLAIN_NAME
         if plain(name) in known:
@@ -254,8 +265,8 @@ def _name_by_capitals(
         if reader.before(a, 1) in (("from",), ("in",), ("at",), ("near",)):
             at = b
             continue
-        taken = any(m.start < b and a < m.end for m in mentions)
-        if not taken and plain(name) not in known and plain(name) not in _NOT_NAMES:
+        taken = any(m.start <= a and b <= m.end for m in mentions)
+        if not taken and plain(name) not in known and plain(name) not in _NOT_NAMES and plain(name) not in _DATES:
             sign.name, sign.name_start, sign.name_end = name, a, b
             sign.name_weight = CAPITALS + (REPEATED if count_said(reader, name) > 1 else 0.0)
             sign.weight += sign.name_weight
@@ -367,6 +378,7 @@ def drink_spans(
 
     spans: list[DrinkSpan] = []
     announced: list[DrinkSpan] = []
+    unmade: list[DrinkSpan] = []
     seen: dict[str, DrinkSpan] = {}
     for k, o in enumerate(found):
         end = found[k + 1].start if k + 1 < len(found) else tail
@@ -376,7 +388,10 @@ def drink_spans(
             continue  # named again: it goes on, or is told again
         span = DrinkSpan(-1, o.start, end, name, o.name_start, o.name_end, ordinal=o.ordinal)
         if poured(o.start, end) == 0:
-            announced.append(span)
+            if o.ordinal is not None:
+                announced.append(span)
+            elif name is not None:
+                unmade.append(span)
             continue
         if spans and name is None and spans[-1].name is None and poured(spans[-1].start, o.start) < 2:
             spans[-1].end = end
@@ -385,14 +400,15 @@ def drink_spans(
         if key is not None:
             seen[key] = span
     # An opening without a pour gives its name to the next one that has none (the intro of "the first one", told long).
-    for a in announced[:]:
+    for a in sorted([*announced, *unmade], key=lambda x: x.start):
         follower = next((s for s in spans if s.start >= a.start), None)
         if follower is not None and follower.name is None and a.name is not None:
             between = [x for x in announced if a.start < x.start < follower.start]
             if not between:
                 follower.name, follower.name_start, follower.name_end = a.name, a.name_start, a.name_end
                 follower.start = a.start
-                announced.remove(a)
+                if a in announced:
+                    announced.remove(a)
     told = {_key(s.name) for s in spans if s.name}
     announced = [a for a in announced if a.name is None or _key(a.name) not in told]
     first = spans[0].start if spans else tail

@@ -16,11 +16,11 @@ from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
 from extractor.specs.modes import Extent, left_out, mode_at
-from extractor.specs.same import same_thing
+from extractor.specs.same import same_thing, words_of
 
 MAKEABLE_KINDS = ("syrup", "cordial", "shrub", "plant milk", "brine", "puree")
 # A drink's own techniques: where one is told, the home-made thing is done.
-OF_A_DRINK = frozenset(("shake", "dry shake", "reverse dry shake", "swizzle", "roll", "throw", "fine strain", "top", "float", "rinse", "rim"))
+OF_A_DRINK = frozenset(("shake", "dry shake", "reverse dry shake", "swizzle", "roll", "fine strain"))
 LOOK_AHEAD = 3
 """Words of making are looked for in the topic's sentence and so many after it."""
 STORAGE = ("holds", "keeps", "lasts", "good", "hold", "keep", "last", "fridge", "refrigerator", "up")
@@ -53,15 +53,15 @@ def makeable(mention: Mention, lexicon: Lexicon, batch_words: frozenset[str]) ->
             return True
     if "infused" in plain(mention.name):
         return True
-    if last[0] in batch_words and len(plain(mention.name).split()) > 1:
-        return mention.entry is None or not lexicon.is_a(mention.entry, "liqueur")
-    return mention.how == "head"
+    if last[0] in batch_words and len(plain(mention.name).split()) > 1 and mention.entry is None:
+        return True
+    return mention.how == "head" or (last[0] == "honey" and len(plain(mention.name).split()) > 1)
 
 
 def _evidence(reader: TalkReader, start: int, end: int, measures: Sequence[Measure]) -> int:
     """How much in a stretch speaks for a making being told."""
     score = 0
-    score += 2 * len(reader.cues_in("homemade.maker", start, end))
+    score += 2 * len(reader.cues_in("homemade.maker", start, end)) + 2 * len(reader.cues_in("homemade.own", start, end))
     score += 2 * len(reader.cues_in("homemade.work", start, end))
     for m in measures:
         if start <= m.start < end:
@@ -155,9 +155,10 @@ def _stretch(
     ahead_number = min(number + LOOK_AHEAD, len(reader.sentences) - 1)
     ahead = min(reader.sentence_span(ahead_number)[1], next_opening)
     back = max(start, topic.start - 60)
-    maker_near = reader.has("homemade.maker", back, min(topic.end + 110, ahead))
+    maker_near = reader.has("homemade.own", back, min(topic.end + 110, ahead)) or reader.has("homemade.maker", back, min(topic.end + 110, ahead))
     alone = reader.talk.punctuated and len(reader.gap(start, topic.start).words) <= 2 and len(reader.gap(topic.end, end).words) <= 8
-    if item.groups and not maker_near:
+    own_near = reader.has("homemade.own", max(start, topic.start - 40), min(topic.end + 80, end))
+    if item.groups and not own_near:
         return None
     if not (maker_near or alone):
         return None
@@ -200,7 +201,7 @@ def _walk(
         if n > number or not reader.talk.punctuated:
             poured = [
                 x for x in later
-                if start <= x.mention.start < stop and x.groups and same_thing(x.mention, topic)
+                if start <= x.mention.start < stop and x.groups and is_topic(x.mention, topic)
             ]  # fmt: skip
             if poured:
                 break
@@ -228,12 +229,21 @@ def _walk(
     return end
 
 
+def is_topic(mention: Mention, topic: Mention) -> bool:
+    """Is the home-made thing itself named? "Rye" in the making of "cacao nib rye" is not it."""
+    if words_of(mention.name) == words_of(topic.name) or words_of(mention.heard) == words_of(topic.heard):
+        return True
+    if mention.entry is not None and mention.how == "exact":
+        return False
+    return words_of(topic.name) < words_of(mention.name)
+
+
 def _collect(
     reader: TalkReader, topic: Mention, start: int, stop: int, linked: Sequence[Linked], measures: Sequence[Measure],
     extents: Sequence[Extent], lexicon: Lexicon,
 ) -> Making:  # fmt: skip
     making = Making(topic, start, stop)
-    inside = [x for x in linked if start <= x.mention.start < stop and not same_thing(x.mention, topic)]
+    inside = [x for x in linked if start <= x.mention.start < stop and not is_topic(x.mention, topic)]
     for m in measures:
         if not start <= m.start < stop:
             continue

@@ -32,7 +32,11 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
             continue
         if mode_at(extents, t.start) in ("hypothetical", "history", "riff", "tasting"):
             continue
-        after = reader.after(t.end, 3)
+        after = reader.after(t.end, 4)
+        if t.name == "throw" and any(w in ("away", "out", "in", "on", "that", "them", "together") for w in (*after, *reader.gap(t.start, t.end).words)):
+            continue
+        if t.name == "build" and (before[-1:] in (("to",), ("of",)) and "up" in after):
+            continue
         if t.name in ("shake", "stir") and after[:2] in (("the", "can"), ("the", "tin"), ("the", "bottle"), ("the", "carton")):
             continue
         if t.name == "shake" and (before[-1:] in (("few",), ("good",), ("couple",)) and after[:1] == ("of",)):

@@ -292,8 +292,7 @@ def untold(c: Context) -> Iterator[Finding]:
             for n in line.names():
                 start, end = reader.sentence(n.start)
                 own = [
-                    cue for cue in reader.cues_in("homemade.maker", max(start, n.start - 30), min(end, n.end + 60))
-                    if any(w in reader.lower[cue.start : cue.end] for w in ("own", "made", "make my", "make our"))
+                    cue for cue in reader.cues_in("homemade.own", max(start, n.start - 30), min(end, n.end + 60))
                 ]  # fmt: skip
                 if own and "made" not in plain(n.name).split():
                     yield Finding("untold", drink.name, line.mention.name, n.start, own[0].end, component=True)

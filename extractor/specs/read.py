@@ -475,7 +475,7 @@ class _Reading:
         for e in sorted(self.lexicon.ices, key=lambda e: -len(e.name)):
             for name in (e.name, *e.others):
                 m = re.search(r"(?<!\w)" + re.escape(plain(name)) + r"(?!\w)", text)
-                if m is not None and e.name != "ice" and len(plain(name)) > 3:
+                if m is not None and e.name not in ("ice", "dry ice") and len(plain(name)) > 3:
                     return e.name
         return None
 

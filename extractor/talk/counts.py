@@ -31,7 +31,9 @@ class Counts:
         out = []
         for label, first, end in self.index.find(spoken.words, spoken.stops):
             words = spoken.words[first:end]
-            number = next((NUMBERS.get(w) or (int(w) if w.isdigit() else None) for w in words if _is_number(w)), None)
+            # The last number counts: "this one is for four people".
+            said = [w for w in words if _is_number(w)]
+            number = (NUMBERS.get(said[-1]) or int(said[-1] if said[-1].isdigit() else 0)) if said else None
             if number is not None:
                 out.append(Count(spoken.starts[first], spoken.ends[end - 1], label.partition(".")[2], number))
         doc._.counts = tuple(out)
