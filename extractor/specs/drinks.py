@@ -319,7 +319,9 @@ def _title_sentences(
         said = count_said(reader, name)
         if said < 2 and not (len(words) >= 2 and not tail):
             continue
-        out.append(Opening(at, TITLE_SENTENCE + (REPEATED if said > 1 else 0), name, a, b, TITLE_SENTENCE))
+        alone = len(words) >= 2 and not tail
+        weight = max(ENOUGH if alone else 0.0, TITLE_SENTENCE + (REPEATED if said > 1 else 0.0))
+        out.append(Opening(at, weight, name, a, b, TITLE_SENTENCE))
     return out
 
 

@@ -164,7 +164,7 @@ def _stretch(
         return None
     if _evidence(reader, topic.end, ahead, measures) < 4 and not (alone and _evidence(reader, topic.end, ahead, measures) >= 2):
         return None
-    stop = _walk(reader, topic, number, later, measures, next_opening)
+    stop = _walk(reader, topic, number, later, measures, next_opening, measured=bool(item.groups))
     if stop <= topic.end + 10:
         return None
     return topic.end, stop
@@ -187,9 +187,13 @@ def _unpunctuated_end(
 
 
 def _walk(
-    reader: TalkReader, topic: Mention, number: int, later: Sequence[Linked], measures: Sequence[Measure], limit: int
-) -> int:
-    """Goes on sentence by sentence while the making is told."""
+    reader: TalkReader, topic: Mention, number: int, later: Sequence[Linked], measures: Sequence[Measure], limit: int,
+    *, measured: bool,
+) -> int:  # fmt: skip
+    """Goes on sentence by sentence while the making is told.
+
+    measured: the topic was just poured, so that an amount alone may as well be the next pour.
+    """
     end = topic.end
     idle = 0
     for n in range(number, len(reader.sentences)):
@@ -219,7 +223,7 @@ def _walk(
             break
         evidence = _evidence(reader, start, stop, measures)
         things = any(start <= m.start < stop and m.kind in ("amount", "number") for m in measures)
-        if evidence or things:
+        if evidence or (things and not (measured and n > number)):
             end = stop
             idle = 0
         else:

@@ -88,7 +88,10 @@ def extents(reader: TalkReader) -> list[Extent]:
         out.append(Extent(cue.start, _until_back(reader, cue.end, end), "hypothetical"))
     for cue in reader.cues("modes.tasting"):
         _, end = reader.sentence(cue.end - 1)
-        out.append(Extent(cue.start, _until_back(reader, cue.end, end), "tasting"))
+        first = reader.lower[cue.start : cue.end].split()[0]
+        # "A little bit of grain in the nose": what is tasted stands before.
+        start = reader.sentence(cue.start)[0] if first in ("in", "on", "comes") and talk.punctuated else cue.start
+        out.append(Extent(start, _until_back(reader, cue.end, end), "tasting"))
     for cue in reader.cues("modes.aside"):
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, end, "aside"))

@@ -20,7 +20,7 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making, makings
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.modes import Extent, extents, left_out, mode_at
-from extractor.specs.same import resolve_heads, same_thing
+from extractor.specs.same import meant, resolve_heads, same_thing
 from extractor.specs.statements import (
     FLOAT,
     GARNISH,
@@ -74,6 +74,7 @@ class _Reading:
         self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, classics, tail)
         things = self.without_drink_names(things, [*self.drinks, *announced])
         things = resolve_heads(things, reader, self.lexicon)
+        things = meant(things, reader)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
         measures = [m for m in talk.measures if self.told(m.start) is None]
         linked, loose = link(measures, things, reader)
@@ -99,7 +100,7 @@ class _Reading:
         return mode if mode in TOLD_ABOUT else None
 
     def not_poured(self, mention: Mention) -> bool:
-        return left_out(self.reader, mention) is not None or wets_the_rim(self.reader, mention)
+        return left_out(self.reader, mention) is not None or wets_the_rim(self.reader, mention, self.lexicon)
 
     def without_drink_names(self, things: Sequence[Mention], spans: Sequence[DrinkSpan]) -> list[Mention]:
         """Things inside a drink's name ("Jasmine Over the Fence") are not poured."""
@@ -248,6 +249,10 @@ class _Reading:
             determined = before[-1:] and before[-1] in ("a", "an", "one", "some", "with")
             kind = m.entry is not None and self.lexicon.is_a(m.entry, "garnish")
             return bool(cue or (determined and (kind or served)))
+        if m.entry is not None and self.lexicon.is_a(m.entry, "egg") and any(
+            n.entry is not None and self.lexicon.is_a(n.entry, "egg") for n in neighbours
+        ):
+            return False  # "one whole egg, yolk and everything"
         return goes_in(reader, m, neighbours)
 
     def resolve(self, group: Group, linked: Sequence[Linked]) -> Measure:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -53,6 +54,25 @@ def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexi
         after = [x for x in mentions[k + 1 : k + 2] if plain(x.name).endswith(" " + head) and x.start - m.end < 40]
         full = next(iter([*before, *after]), None)
         out.append(replace(m, name=full.name, entry=full.entry, how="other name") if full is not None else m)
+    return out
+
+
+_I_SAY = re.compile(r"when i say (?:the |my )?([a-z' -]{3,30}?),? (?:i mean|it's|that's|i'm talking about) ")
+
+
+def meant(mentions: Sequence[Mention], reader: TalkReader) -> list[Mention]:
+    """ "When I say passion I mean passion fruit syrup": the short word stands for the full name in the whole talk."""
+    out = list(mentions)
+    for m in _I_SAY.finditer(reader.lower):
+        said = m[1].strip(" ,")
+        full = next((x for x in mentions if m.end() <= x.start <= m.end() + 6), None)
+        if full is None:
+            continue
+        for k, x in enumerate(out):
+            if plain(x.heard) == plain(said):
+                out[k] = replace(
+                    x, name=full.name, entry=full.entry, how="other name", confidence=1.0, apply=True, guesses=()
+                )
     return out
 
 

@@ -116,8 +116,10 @@ def _rim_thing(mention: Mention, lexicon: Lexicon) -> bool:
     )
 
 
-def wets_the_rim(reader: TalkReader, mention: Mention) -> bool:
+def wets_the_rim(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool:
     """The lemon that is run round the rim is not in the drink."""
+    if mention.entry is not None and _rim_thing(mention, lexicon):
+        return False
     if not (_cue_before(reader, "places.wet the rim", mention, 5) or _cue_after(reader, "places.wet the rim", mention.end, 3)):
         return False
     start, end = reader.sentence(mention.start)
@@ -133,7 +135,7 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
 
     neighbours: names of the same drink that have an amount.
     """
-    if any(_cue_before(reader, label, mention, 4) for label in _PUT_IN):
+    if any(_cue_before(reader, label, mention, 2) for label in _PUT_IN) and not _told(reader, mention):
         return True
     if _cue_after(reader, "places.goes in", mention.end, 4):
         return True
@@ -146,6 +148,15 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         if joined and ("and" in gap.words or gap.comma or "then" in gap.words or any(w not in _ARTICLES for w in gap.words)):
             return True
     return False
+
+
+def _told(reader: TalkReader, mention: Mention) -> bool:
+    """ "You know when you take plum from the ground": a story, not a pour."""
+    before = reader.before(mention.start, 7)
+    start, _ = reader.sentence(mention.start)
+    said = reader.gap(start, mention.start).words[-7:]
+    near = before[-min(len(said), 7) :] if said else ()
+    return any(w in ("when", "if", "know", "remember", "like", "for", "about") for w in near)
 
 
 _ARTICLES = frozenset("a an the some my our your of".split())

@@ -142,7 +142,8 @@ def slots_of(
             of = tokens[after].clean == "of" or (after > 0 and tokens[after - 1].clean == "of")
             comma = after > 0 and tokens[after - 1].closes
             if not comma:
-                expects = AFTER_MEASURE_OF if of else AFTER_NUMBER if m.kind == "number" else AFTER_MEASURE
+                loose = m.kind == "number" or (m.kind == "vague" and m.unit is None)
+                expects = AFTER_MEASURE_OF if of else AFTER_NUMBER if loose else AFTER_MEASURE
                 offer(skip(after), expects, "ingredient")
         before = bisect_left(starts, m.start)
         if m.kind in ("amount", "number") and before > 0:
@@ -441,7 +442,12 @@ def _exact_first(
     out = [s for s in exact if s.end - s.start > 1 or (s.entry is not None and not s.entry.everyday)]
     for more in ([s for s in spans if s.apply], exact):
         out += [s for s in more if not any(s.start < o.end and o.start < s.end for o in out)]
-    out += [s for s in spans if not s.apply and not any(s.start < o.end and o.start < s.end for o in out)]
+    # Unknown words right before a known name belong to it: "Declan's hot sauce".
+    begins = {s.start for s in out}
+    out += [
+        s for s in spans
+        if not s.apply and s.end not in begins and not any(s.start < o.end and o.start < s.end for o in out)
+    ]  # fmt: skip
     out.sort(key=lambda s: s.start)
     for k, s in enumerate(out):
         glass = glasses.get(plain(s.heard))
