@@ -33,7 +33,7 @@ Standing = Literal["published", "worked out", "memory"]
 
 R22 = "OIML R 22 (1975); Dir. 76/766/EEC"
 USP_TABLE = "USP 29 Alcoholometric Table (NBS Bull. 9; at 15.56 C)"
-GAUGING = "Alcohol dilution table from the US Gauging Manual"
+GAUGING = "Alcohol reduction table from the US Gauging Manual (engineersedge.com)"
 SPS4 = "ICUMSA SPS-4 (1998) density of sucrose solutions"
 CRC = "CRC Handbook, Concentrative properties of aqueous solutions"
 NIAAA = "NIAAA, standard drink 14 g"
@@ -144,11 +144,11 @@ ROWS: tuple[Row, ...] = (
         Row("Ethanol and water", f"{mass:g} % mass in % vol", abv, 0.09, USP_TABLE, "published", lambda m=mass: ethanol.abv_from_mass(m))
         for mass, abv in ((10, 12.39), (20, 24.47), (30, 36.18))
     ),
-    Row("Ethanol and water", "40 % vol, g per 100 g", 33.27, 0.04, "Pharmacy tables, worked dilution example", "published",
+    Row("Ethanol and water", "40 % vol, g per 100 g", 33.27, 0.04, "Pharmacy worked example (qualenica.be, converting alcohol percentages)", "published",
         lambda: ethanol.mass_from_abv(40)),
-    Row("Ethanol and water", "40 % vol, g per 100 ml", 31.57, 0.01, "Pharmacy tables, worked dilution example", "published",
+    Row("Ethanol and water", "40 % vol, g per 100 ml", 31.57, 0.01, "Pharmacy worked example (qualenica.be, converting alcohol percentages)", "published",
         lambda: ethanol.grams(40)),
-    Row("Ethanol and water", "96.2 % vol, g per 100 g", 94.10, 0.05, "Pharmacy tables, worked dilution example", "published",
+    Row("Ethanol and water", "96.2 % vol, g per 100 g", 94.10, 0.05, "Pharmacy worked example (qualenica.be, converting alcohol percentages)", "published",
         lambda: ethanol.mass_from_abv(96.2)),
     *(
         Row("Letting down with water", f"100 ml of {a} % to {b} %: ml of water", ml, 0.5, GAUGING, "published",
@@ -165,11 +165,11 @@ ROWS: tuple[Row, ...] = (
     Row("Letting down with water", "E10: 100 ml of 40 % to 20 %: ml in the end", 200, 0.3, GAUGING, "published",
         lambda: mixing.let_down(100, 40, 20)[1]),
     # -- Pearson's square
-    Row("Pearson's square", "E2: 40 % and 15 % to 20 %: share of spirit", 5 / 25, 1e-9, "Winemaking text, fortification", "published",
+    Row("Pearson's square", "E2: 40 % and 15 % to 20 %: share of spirit", 5 / 25, 1e-9, "Winemaking text on fortification (address not kept)", "published",
         lambda: mixing.pearson_square(40, 15, 20, by="volume").share_of_high),
-    Row("Pearson's square", "E2b: 90 % and 10 % to 25 %: share of strong", 3 / 16, 1e-9, "Home-brewing text", "published",
+    Row("Pearson's square", "E2b: 90 % and 10 % to 25 %: share of strong", 3 / 16, 1e-9, "Home-brewing text on blending (address not kept)", "published",
         lambda: mixing.pearson_square(90, 10, 25, by="volume").share_of_high),
-    Row("Pearson's square", "E3: 12 and 65 Brix to 24: share of syrup by mass", 12 / 53, 1e-9, "Food-technology text", "published",
+    Row("Pearson's square", "E3: 12 and 65 Brix to 24: share of syrup by mass", 12 / 53, 1e-9, "Pearson square analysis (foodrecap.net)", "published",
         lambda: mixing.brix_square(65, 12, 24).share_of_high),
     Row("Pearson's square", "E3: the same by volume", 0.189, 0.0005, SPS4, "worked out",
         lambda: mixing.by_volume(mixing.brix_square(65, 12, 24), 65, 12).share_of_high),
@@ -186,7 +186,7 @@ ROWS: tuple[Row, ...] = (
         lambda: sucrose.density(65)),
     Row("Sucrose and water", "E7: 850 g of sucrose in 1000 ml: Brix", 64.66, 0.01, "USP-NF monograph Syrup", "worked out",
         lambda: sucrose.brix_from_sugar_per_litre(850)),
-    Row("Sucrose and water", "E7: its water, g per 100 ml", 46.3, 0.2, "Pharmacy calculation on USP Syrup", "published",
+    Row("Sucrose and water", "E7: its water, g per 100 ml", 46.3, 0.2, "Pharmacy calculation on USP Syrup (thepharmacistpharma, Feb 2009)", "published",
         lambda: 100 * sucrose.density(sucrose.brix_from_sugar_per_litre(850)) - 85),
     *(
         Row("Sucrose and water", f"what water holds at {c} C, Brix", bx, 0.01, MOHOS, "published", lambda c=c: sucrose.saturation_brix(c, TABLES))

@@ -80,7 +80,7 @@ def test_t5_a_two_to_one_syrup_is_more_than_cold_water_holds() -> None:
 
 
 def test_t6_pearsons_square_in_brix_is_in_grams() -> None:
-    # Food-technology text: 12 and 65 Brix to 24 are 41 : 12 parts. The parts are grams.
+    # Pearson square analysis (foodrecap.net): 12 and 65 Brix to 24 are 41 : 12 parts. The parts are grams.
     square = mixing.brix_square(65, 12, 24)
     assert (square.of_low, square.of_high) == (41, 12)
     assert square.by == "mass"
