@@ -334,7 +334,7 @@ def table() -> str:
             ]
         here = row.worked()
         lines.append(
-            f"| {row.what} | {row.published:.6g} | {here:.6g} | {abs(here - row.published):.2g} | {row.within:.2g} "
+            f"| {row.what} | {row.published:.6g} | {here:.6g} | {round(abs(here - row.published), 7):.2g} | {row.within:.2g} "
             f"| {row.source} | {row.standing} |"
         )
         if row is ROWS[-1] or ROWS[ROWS.index(row) + 1].group != group:
