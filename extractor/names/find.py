@@ -5,17 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from extractor.lexicon import Lexicon, load_lexicon, plain
-from extractor.names.hearing import STARTS, Form, Hearing, features, folded, load_hearing
-from extractor.names.pronounce import dictionary
-from extractor.names.sounds import distances, pad
+from extractor.names.hearing import STARTS, Form, Hearing, folded, load_hearing
+from extractor.names.rank import Window, matches
 from extractor.names.spans import Candidate, NameSpan, Slot
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 WINDOW = 6
 """A misheard name is sought in windows of at most so many words."""
@@ -75,52 +69,30 @@ def _exact_span(start: int, end: int, form: Form, heard: str) -> NameSpan:
     return NameSpan(start, end, form.entry, form.group, name, heard, confidence, how, True, (own,))
 
 
-def shortlist(hearing: Hearing, heard: Sequence[Sequence[int]]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """For each string of sounds the rows of the sound index that share most with it: (which string, which row)."""
-    import numpy as np
-
-    which: list[NDArray[np.int64]] = []
-    row: list[NDArray[np.int64]] = []
-    for k, codes in enumerate(heard):
-        fs = [f for f in features(hearing.sounds, codes) if f in hearing.postings]
-        if not fs:
-            continue
-        ids = np.concatenate([hearing.postings[f] for f in fs])
-        weights = np.repeat(hearing.rarity[fs] ** 2, [len(hearing.postings[f]) for f in fs])
-        score = np.bincount(ids, weights, minlength=len(hearing.norm)) / hearing.norm
-        best = np.argpartition(-score, SHORTLIST)[:SHORTLIST] if len(score) > SHORTLIST else np.arange(len(score))
-        best = best[score[best] > 0]
-        which.append(np.full(len(best), k, dtype=np.int64))
-        row.append(best.astype(np.int64))
-    if not which:
-        empty = np.zeros(0, dtype=np.int64)
-        return empty, empty
-    return np.concatenate(which), np.concatenate(row)
-
-
 def rank(
-    hearing: Hearing, heard: Sequence[str], expects: Sequence[float], groups: Sequence[str]
+    hearing: Hearing, heard: Sequence[str], places: Sequence[int], expects: Sequence[float], groups: Sequence[str]
 ) -> list[list[Candidate]]:
     """Candidates for each heard text (plain form), best first; only names of its group."""
-    strings = [hearing.say(h) for h in heard]
-    which, row = shortlist(hearing, strings)
-    out: list[dict[int, Candidate]] = [{} for _ in heard]
-    if len(which):
-        matrix, lengths = pad(strings)
-        far = distances(hearing.sounds, matrix[which], lengths[which], hearing.sound[row], hearing.sound_length[row])
-        share = far / hearing.weight[row]
-        for k, r, s in zip(which.tolist(), row.tolist(), share.tolist(), strict=True):
-            form = hearing.forms[hearing.form_of[r]]
-            if form.group != groups[k]:
-                continue
-            confidence = _confidence(s, float(hearing.weight[r]), expects[k])
-            key = id(form.entry)
-            old = out[k].get(key)
-            if old is None or old.confidence < confidence:
-                out[k][key] = Candidate(
-                    form.entry.name, form.entry.id, confidence, False, "sound", form.group, form.entry
-                )
-    return [_decided(list(found.values())) for found in out]
+    windows = [Window(t, p, g) for t, p, g in zip(heard, places, groups, strict=True)]
+    out = []
+    for k, found in enumerate(matches(hearing, windows)):
+        out.append(
+            _decided(
+                [
+                    Candidate(
+                        m.form.entry.name,
+                        m.form.entry.id,
+                        _confidence(m.cost, m.weight, expects[k]),
+                        False,
+                        "sound",
+                        m.form.group,
+                        m.form.entry,
+                    )
+                    for m in found
+                ]
+            )
+        )
+    return out
 
 
 def _confidence(share: float, weight: float, expects: float) -> float:
@@ -171,7 +143,13 @@ def find_names(words: Sequence[str], slots: Sequence[Slot], hearing: Hearing) ->
                 if plain_words[last - 1]:
                     windows.append((k, first, last))
     texts = [" ".join(plain_words[a:b]).strip() for _, a, b in windows]
-    ranked = rank(hearing, texts, [slots[k].expects for k, _, _ in windows], [slots[k].group for k, _, _ in windows])
+    ranked = rank(
+        hearing,
+        texts,
+        [a for _, a, _ in windows],
+        [slots[k].expects for k, _, _ in windows],
+        [slots[k].group for k, _, _ in windows],
+    )
     best: dict[int, tuple[float, int, int, list[Candidate]]] = {}
     for (k, a, b), candidates in zip(windows, ranked, strict=True):
         if not candidates:
@@ -245,7 +223,8 @@ def read_name(
             form = next((f for f in forms if f.group == group), forms[0])
             span = _exact_span(0, len(tokens), form, " ".join(tokens))
             return list(span.candidates)
-    ranked = rank(hearing, [plain(" ".join(t)) for t in texts], [0.9] * len(texts), [group] * len(texts))
+    n = len(texts)
+    ranked = rank(hearing, [plain(" ".join(t)) for t in texts], [0] * n, [0.9] * n, [group] * n)
     best: dict[str, Candidate] = {}
     for candidates in ranked:
         for c in candidates:
@@ -254,4 +233,4 @@ def read_name(
     return sorted(best.values(), key=lambda c: -c.confidence)[:KEEP]
 
 
-__all__ = ["dictionary", "exact_spans", "find_names", "head_of", "rank", "read_name", "shortlist"]
+__all__ = ["exact_spans", "find_names", "head_of", "rank", "read_name"]

@@ -8,16 +8,20 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from extractor.errors import LexiconError
 from extractor.lexicon import Entry, Lexicon, plain, read_phrases
-from extractor.names.pronounce import Letters, dictionary, load_letters
+from extractor.names.pronounce import Letters, dictionary, load_letters, say_word
 from extractor.names.sounds import Sounds, hearing_folder, load_sounds, pad
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-SAYINGS_AT_MOST = 5
-"""So many pronunciations of one spelling are kept."""
+GROUPS = ("ingredient", "glass", "classic")
+SAYINGS_AT_MOST = 4
+"""So many pronunciations are made of one spelling; those that the lexicon tells come on top."""
+STARTS = 5
+"""Letters by which it is told early that no name goes on like this."""
 
 _IRREGULAR = {"leaves": "leaf", "halves": "half", "loaves": "loaf", "knives": "knife", "calves": "calf"}
 
@@ -47,6 +51,8 @@ class Form:
     """exact (the publishing name), other name, misheard."""
     text: str
     """In plain form (lower case, no accents, words apart)."""
+    strange: float
+    """Share of its words that the CMU dictionary has not: a recogniser is more likely to ruin those."""
 
     @property
     def words(self) -> int:
@@ -54,55 +60,68 @@ class Form:
 
 
 @dataclass(frozen=True, eq=False)
-class Hearing:
-    """Names by letters (`exact`: joined folded letters to forms) and by sounds (rows of `sound`)."""
+class SoundIndex:
+    """The sayings of all names of one group: a row each.
+
+    sound: rows x longest, codes padded with 0. weight: what losing all sounds of a row costs. marks: 64-bit words x rows,
+    one bit for each pair of neighbouring classes that the row has. forms: which form a row says.
+    """
 
     forms: tuple[Form, ...]
+    form_of: NDArray[np.int64]
+    entry_of: NDArray[np.int64]
+    sound: NDArray[np.uint8]
+    length: NDArray[np.int64]
+    weight: NDArray[np.float32]
+    spelled: tuple[str, ...]
+    """The codes of each row as letters, for the quick comparison."""
+    marks: NDArray[np.uint64]
+    share: NDArray[np.float32]
+    """1 / number of marks of each row."""
+
+    def __len__(self) -> int:
+        return len(self.spelled)
+
+
+@dataclass(frozen=True, eq=False)
+class Hearing:
+    """Names by letters (`exact`: joined folded letters to forms) and by sounds (`by_sound`: an index for each group)."""
+
+    lexicon: Lexicon
     exact: Mapping[str, tuple[Form, ...]]
     starts: frozenset[str]
-    """The first letters (STARTS of them) of every exact key: tells early that no name goes on like this."""
+    """The first letters (up to STARTS of them) of every exact key."""
     longest: int
     """Letters of the longest exact key."""
     sounds: Sounds
     letters: Letters
-    sound: NDArray[np.uint8]
-    sound_length: NDArray[np.int64]
-    form_of: NDArray[np.int64]
-    weight: NDArray[np.float32]
-    """Cost of losing all sounds of each row."""
-    postings: Mapping[int, NDArray[np.int32]]
-    rarity: NDArray[np.float32]
-    norm: NDArray[np.float32]
+    by_sound: Mapping[str, SoundIndex]
     vocabulary: frozenset[str]
-    """Folded words that occur in names."""
+    """Folded words that occur in names of ingredients."""
     words: Mapping[str, frozenset[str]]
     """Word lists of lexicon/hearing/words.txt, by section."""
 
     def say(self, text: str) -> tuple[int, ...]:
-        """The sounds of a text as it would most likely be read out."""
-        return _say_cached(self.letters, self.sounds, text)
+        """The sounds of a plain text as it would most likely be read out."""
+        return _say(self.letters, self.sounds, text)
 
-
-STARTS = 5
-
-
-def say_word(letters: Letters, word: str) -> tuple[tuple[str, ...], ...]:
-    """All ways to say one plain word: the dictionary's, or the one that its letters tell."""
-    known = dictionary(word)
-    if known:
-        return known
-    if "'" in word:
-        known = dictionary(word.replace("'", ""))
-        if known:
-            return known
-    if any(c.isdigit() for c in word):
-        return ((),)
-    return (letters.say(word.replace("'", "")),)
+    def is_word(self, word: str) -> bool:
+        """Whether a plain word is a known English word: in the CMU dictionary, or part of a name."""
+        return bool(dictionary(word)) or folded(word) in self.vocabulary
 
 
 @lru_cache(maxsize=65536)
-def _say_cached(letters: Letters, sounds: Sounds, text: str) -> tuple[int, ...]:
-    return sounds.encode(p for word in text.split() for p in say_word(letters, word)[0])
+def _word_codes(letters: Letters, sounds: Sounds, word: str) -> tuple[int, ...]:
+    return sounds.encode(say_word(letters, word)[0])
+
+
+def _say(letters: Letters, sounds: Sounds, text: str) -> tuple[int, ...]:
+    out: list[int] = []
+    for word in text.split():
+        for code in _word_codes(letters, sounds, word):
+            if not out or out[-1] != code:
+                out.append(code)
+    return tuple(out)
 
 
 def sayings(letters: Letters, sounds: Sounds, text: str) -> list[tuple[int, ...]]:
@@ -116,28 +135,39 @@ def sayings(letters: Letters, sounds: Sounds, text: str) -> list[tuple[int, ...]
     return list(dict.fromkeys(out))[:SAYINGS_AT_MOST]
 
 
-CLASSES = ("P B F V", "T D TH DH", "K G HH", "S Z SH ZH CH JH", "M N NG", "L", "R", "W")
-"""Consonants that are easily heard for one another share a class; vowels and Y have none."""
+def marks(sounds: Sounds, codes: Sequence[int]) -> set[int]:
+    """The pairs of neighbouring classes in a string of sounds, as numbers below MARKS: what rows are shortlisted by.
+
+    Consonants are paired with the next consonant and the next but one, edges counting as one; all sounds also with their
+    neighbour where one of the two is a vowel.
+    """
+    size = max(sounds.classes) + 1
+    whole = [0, *(c for c in (sounds.classes[x] for x in codes) if c), 0]
+    hard = [0, *(sounds.classes[x] for x in codes if sounds.classes[x] and x not in sounds.vowels), 0]
+    out = {a * size + b for a, b in pairwise(hard)}
+    out.update(size * size + a * size + b for a, b in zip(hard, hard[2:], strict=False))
+    soft = {sounds.classes[x] for x in sounds.vowels}
+    out.update(a * size + b for a, b in pairwise(whole) if a in soft or b in soft)
+    return {m % MARKS for m in out}
 
 
-def features(sounds: Sounds, codes: Sequence[int]) -> list[int]:
-    """Pairs of neighbouring consonant classes, with the edges, and pairs across one: the keys of the sound index."""
-    table = _class_table(sounds)
-    edge = len(CLASSES) + 1
-    row = [edge, *(c for c in (table[x] for x in codes) if c), edge]
-    size = edge + 1
-    out = {a * size + b for a, b in pairwise(row)}
-    out.update(size * size + a * size + b for a, b in zip(row, row[2:], strict=False))
-    return sorted(out)
+MARKS = 320
+"""Bits of a row's marks; more than two pairings of 12 classes give."""
 
 
-@lru_cache(maxsize=4)
-def _class_table(sounds: Sounds) -> tuple[int, ...]:
-    table = [0] * len(sounds.drop)
-    for k, phones in enumerate(CLASSES, 1):
-        for phone in phones.split():
-            table[sounds.codes[phone]] = k
-    return tuple(table)
+def mark_bits(rows: Sequence[set[int]]) -> NDArray[np.uint64]:
+    """Marks as bits: (MARKS / 64) x rows."""
+    import numpy as np
+
+    flat = np.zeros((len(rows), MARKS), dtype=bool)
+    for i, row in enumerate(rows):
+        flat[i, list(row)] = True
+    return np.ascontiguousarray(np.packbits(flat, axis=1).view(np.uint64).T)
+
+
+def spelled(codes: Sequence[int]) -> str:
+    """Codes as a string, one letter a sound."""
+    return "".join([chr(64 + c) for c in codes])
 
 
 def _forms(lexicon: Lexicon) -> Iterable[Form]:
@@ -148,67 +178,94 @@ def _forms(lexicon: Lexicon) -> Iterable[Form]:
     )
     for group, entries in groups:
         for entry in entries:
-            yield Form(entry, group, "exact", plain(entry.name))
-            for text in (*entry.others, *entry.forms, *filter(None, (entry.fields.get("plural"),))):
-                yield Form(entry, group, "other name", plain(text))
-            for text in entry.misheard:
-                yield Form(entry, group, "misheard", plain(text))
+            plural = entry.fields.get("plural")
+            named = [("exact", entry.name)]
+            named += [("other name", t) for t in (*entry.others, *entry.forms, *((plural,) if plural else ()))]
+            named += [("misheard", t) for t in entry.misheard]
+            for how, name in named:
+                text = plain(name)
+                words = text.split()
+                strange = sum(not dictionary(w) for w in words) / max(1, len(words))
+                yield Form(entry, group, how, text, strange)
+
+
+def _told(sounds: Sounds, entry: Entry, faults: list[str]) -> list[tuple[int, ...]]:
+    """The sayings that the lexicon gives for an entry."""
+    out = []
+    for said in entry.said:
+        unknown = [p for p in said.split() if p.rstrip("012") not in sounds.codes and p not in sounds.split]
+        if unknown:
+            faults.append(f"{entry.file}:{entry.line}: {entry.name!r} is said with {unknown[0]!r}, which is no ARPAbet phone")
+        else:
+            out.append(sounds.encode(said.split()))
+    return out
 
 
 def load_word_lists(folder: str) -> Mapping[str, frozenset[str]]:
+    """The sections of words.txt as sets of words."""
     faults: list[str] = []
     data = read_phrases(hearing_folder(folder) / "words.txt", faults)
+    if faults:
+        raise LexiconError(faults)
     return {section: frozenset(w for line in lines for w in line.split()) for section, lines in data.items()}
 
 
-def build_hearing(lexicon: Lexicon) -> Hearing:
-    """Makes the indices of a lexicon's names. Takes about 0.1 s for 1,500 names; `load_hearing` keeps the result."""
+def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list[str]) -> SoundIndex:
     import numpy as np
 
-    folder = hearing_folder(lexicon.folder)
-    sounds, letters = load_sounds(folder), load_letters(folder)
-    forms = tuple(_forms(lexicon))
-    exact: dict[str, list[Form]] = {}
-    rank = {"exact": 0, "other name": 1, "misheard": 2}
-    for form in forms:
-        exact.setdefault("".join(folded(w) for w in form.text.split()), []).append(form)
     rows: list[tuple[int, ...]] = []
     form_of: list[int] = []
+    entry_number: dict[int, int] = {}
     for k, form in enumerate(forms):
+        entry_number.setdefault(id(form.entry), len(entry_number))
         ways = sayings(letters, sounds, form.text)
         if form.how == "exact":
-            ways += [sounds.encode(said.split()) for said in form.entry.said]
+            ways += _told(sounds, form.entry, faults)
         for way in dict.fromkeys(ways):
             if way:
                 rows.append(way)
                 form_of.append(k)
     matrix, lengths = pad(rows)
-    posting: dict[int, list[int]] = {}
-    each = [features(sounds, row) for row in rows]
-    for i, row_features in enumerate(each):
-        for f in row_features:
-            posting.setdefault(f, []).append(i)
-    size = 2 * (len(CLASSES) + 2) ** 2
-    rarity = np.full(size, np.log(1.0 + len(rows)), dtype=np.float32)
-    for f, ids in posting.items():
-        rarity[f] = np.log((1.0 + len(rows)) / (1.0 + len(ids))) + 0.1
-    norm = np.array([float(np.sqrt(sum(float(rarity[f]) ** 2 for f in fs))) or 1.0 for fs in each], dtype=np.float32)
-    keys = {k: tuple(sorted(v, key=lambda f: rank[f.how])) for k, v in exact.items() if k}
+    each = [marks(sounds, row) for row in rows]
+    return SoundIndex(
+        forms=tuple(forms),
+        form_of=np.array(form_of, dtype=np.int64),
+        entry_of=np.array([entry_number[id(forms[k].entry)] for k in form_of], dtype=np.int64),
+        sound=matrix,
+        length=lengths,
+        weight=sounds.drop[matrix].sum(axis=1),
+        spelled=tuple(spelled(row) for row in rows),
+        marks=mark_bits(each),
+        share=np.array([1.0 / max(1, len(m)) for m in each], dtype=np.float32),
+    )
+
+
+def build_hearing(lexicon: Lexicon) -> Hearing:
+    """Makes the indices of a lexicon's names; `load_hearing` keeps the result.
+
+    Raises LexiconError where a `said` field holds what is no ARPAbet phone.
+    """
+    folder = hearing_folder(lexicon.folder)
+    sounds, letters = load_sounds(folder), load_letters(folder)
+    forms = tuple(_forms(lexicon))
+    exact: dict[str, list[Form]] = {}
+    for form in forms:
+        exact.setdefault("".join(folded(w) for w in form.text.split()), []).append(form)
+    order = {"exact": 0, "other name": 1, "misheard": 2}
+    keys = {k: tuple(sorted(v, key=lambda f: order[f.how])) for k, v in exact.items() if k}
+    faults: list[str] = []
+    by_sound = {g: _index([f for f in forms if f.group == g], letters, sounds, faults) for g in GROUPS}
+    if faults:
+        raise LexiconError(faults)
     return Hearing(
-        forms=forms,
+        lexicon=lexicon,
         exact=keys,
         starts=frozenset(k[:n] for k in keys for n in range(1, STARTS + 1)),
         longest=max(map(len, keys), default=0),
         sounds=sounds,
         letters=letters,
-        sound=matrix,
-        sound_length=lengths,
-        form_of=np.array(form_of, dtype=np.int64),
-        weight=sounds.drop[matrix].sum(axis=1),
-        postings={f: np.array(ids, dtype=np.int32) for f, ids in posting.items()},
-        rarity=rarity,
-        norm=norm,
-        vocabulary=frozenset(folded(w) for f in forms for w in f.text.split()),
+        by_sound=by_sound,
+        vocabulary=frozenset(folded(w) for f in forms if f.group == "ingredient" for w in f.text.split()),
         words=load_word_lists(lexicon.folder),
     )
 

@@ -83,3 +83,13 @@ def load_letters(folder: Path) -> Letters:
         key, *phones = line.split()
         rules[key] = tuple(phones)
     return Letters(rules)
+
+
+def say_word(letters: Letters, word: str) -> tuple[tuple[str, ...], ...]:
+    """All ways to say one plain word: the dictionary's, or the one that its letters tell. Numbers are said as nothing."""
+    known = dictionary(word) or dictionary(word.replace("'", ""))
+    if known:
+        return known
+    if any(c.isdigit() for c in word):
+        return ((),)
+    return (letters.say(word.replace("'", "")),)

@@ -19,7 +19,11 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-SWALLOWED = 0.55
+PLACE, MANNER, VOICE, SWAP_AT_MOST = 0.45, 0.6, 0.25, 1.1
+"""What a difference of place (lips to soft palate), manner and voice costs where a consonant is heard for another."""
+VOWEL_BASE, VOWEL_FAR, VOWEL_AT_MOST = 0.08, 0.28, 0.48
+"""A vowel heard for another costs the base and its way across the vowel chart, up to a most."""
+SWALLOWED = 0.7
 """Losing a sound at the end of a name costs this share of what losing it elsewhere does."""
 SWALLOWED_AT_MOST = 3
 """So many of the last sounds count as the end."""
@@ -35,6 +39,8 @@ class Sounds:
     codes: Mapping[str, int]
     split: Mapping[str, tuple[str, ...]]
     vowels: frozenset[int]
+    classes: tuple[int, ...]
+    """Class of each code, from 1: sounds easily heard for one another share one."""
     swap: NDArray[np.float32]
     drop: NDArray[np.float32]
 
@@ -78,19 +84,23 @@ def load_sounds(folder: Path) -> Sounds:
     for a in rows_c:
         for b in rows_c:
             place = min(abs(float(a[1]) - float(b[1])) / 4, 1.0)
-            cost = 0.35 * place + (0.0 if a[2] == b[2] else 0.45) + (0.0 if a[3] == b[3] else 0.2)
-            swap[codes[a[0]], codes[b[0]]] = min(cost, 1.0)
+            cost = PLACE * place + (0.0 if a[2] == b[2] else MANNER) + (0.0 if a[3] == b[3] else VOICE)
+            swap[codes[a[0]], codes[b[0]]] = min(cost, SWAP_AT_MOST)
     for a in rows_v:
         for b in rows_v:
             far = sum((float(x) - float(y)) ** 2 for x, y in zip(a[1:4], b[1:4], strict=True)) ** 0.5
-            swap[codes[a[0]], codes[b[0]]] = min(0.1 + 0.35 * far, 0.6) if a[0] != b[0] else 0.0
+            swap[codes[a[0]], codes[b[0]]] = min(VOWEL_BASE + VOWEL_FAR * far, VOWEL_AT_MOST) if a[0] != b[0] else 0.0
     for line in data.get("near", ()):
         x, y, text = line.split()
         swap[codes[x], codes[y]] = swap[codes[y], codes[x]] = float(text)
     np.fill_diagonal(swap, 0.0)
     split = {line.split()[0]: tuple(line.split()[1:]) for line in data.get("split", ())}
     vowels = frozenset(codes[r[0]] for r in rows_v)
-    return Sounds(codes, split, vowels, swap, drop)
+    classes = [0] * n
+    for k, line in enumerate(data.get("classes", ()), 1):
+        for phone in line.split():
+            classes[codes[phone]] = k
+    return Sounds(codes, split, vowels, tuple(classes), swap, drop)
 
 
 def pad(strings: Sequence[Sequence[int]]) -> tuple[NDArray[np.uint8], NDArray[np.int64]]:
