@@ -129,7 +129,9 @@ def read_sizes(path: Path, faults: list[str]) -> Mapping[str, tuple[str, Fractio
         m = _SIZE.match(line)
         at = f"{path.name}:{number}"
         if m is None:
-            faults.append(f"{at}: expected `name = number * name`, `name = name / number` or `name = [dimension]`: {line!r}")
+            faults.append(
+                f"{at}: expected `name = number * name`, `name = name / number` or `name = [dimension]`: {line!r}"
+            )
             continue
         name, dimension = m[1], m[2]
         if name in sizes:
@@ -282,7 +284,10 @@ def load_units(
     if overrides:
         table = read_table(folder)
         for word, size in sorted(overrides.items()):
-            if word not in table.lines or table.sizes.get(table.lines[word].get("all", _NONE).unit, ("", 0))[0] == "mass":
+            if (
+                word not in table.lines
+                or table.sizes.get(table.lines[word].get("all", _NONE).unit, ("", 0))[0] == "mass"
+            ):
                 known = ", ".join(sorted(w for w in table.lines))
                 raise UnitError(f"{word!r} is no measure of volume.", hint=f"Override one of {known}.")
             if not size > 0:

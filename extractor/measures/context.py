@@ -29,6 +29,7 @@ from extractor.measures.words import (
     OF,
     ORDINAL,
     PEOPLE,
+    PLUS,
     SECONDS,
     SIZE,
     STOP,
@@ -37,10 +38,13 @@ from extractor.measures.words import (
     TO,
     UNIT,
     Term,
+    walk,
 )
 
 PARTS = frozenset(("fraction", "mixed", "decimal"))
-SUPERLATIVES = frozenset(("best", "most", "greatest", "easiest", "few", "many", "worst", "biggest", "great", "first", "last"))
+SUPERLATIVES = frozenset(
+    ("best", "most", "greatest", "easiest", "few", "many", "worst", "biggest", "great", "first", "last")
+)
 
 
 def may_be_amount(g: Grammar, got: Reading) -> bool:
@@ -51,7 +55,9 @@ def may_be_amount(g: Grammar, got: Reading) -> bool:
         return False
     before = w[i - 1] if i else None
     after = w[j]
-    if after.cls & (MONEY | SECONDS | CLOCK | ORDINAL) or (after.cls & UNIT and g.unit(j) is not None and not got.each):
+    if after.cls & (MONEY | SECONDS | CLOCK | ORDINAL) or (
+        after.cls & UNIT and not got.each and walk(g.v.units, w, j) is not None
+    ):
         return False
     if g.t.joined[j] and after.text.isalpha():
         return False  # "three-ingredient", "half-baked"
@@ -59,11 +65,13 @@ def may_be_amount(g: Grammar, got: Reading) -> bool:
         return False
     if before is not None and (before.cls & MONEY or before.text in ("#", "/")):
         return False
-    if w[i].cls & ARTICLE and got.rule in ("collective", "cardinal"):
+    if w[i].cls & ARTICLE and got.lean is None and got.rule in ("collective", "cardinal"):
         return False
     if got.rule == "collective" and not after.cls & OF:
         return False
-    if after.text in ("out", "times", "x", "%", "by") or (after.text in ("in", "percent") and w[j + 1].cls & NUMERIC):
+    if after.text in ("out", "times", "x", "%", "by", "up", "down", "is", "was", "are", "more") or (
+        after.text in ("in", "percent") and w[j + 1].cls & NUMERIC
+    ):
         return False
     if after.cls & OF:
         return _of(g, got, before)
@@ -83,11 +91,26 @@ def _of(g: Grammar, got: Reading, before: Term | None) -> bool:
         return True
     if not first.cls & PEOPLE:
         return not first.cls & (NOT_NOUN | MARK) and not _counts(g, j, plurals=got.rule not in PARTS and got.low == 1)
-    if first.text in ("us", "you", "them", "it", "mine", "yours", "hers", "ours", "theirs", "which", "whom", "all", "these", "those"):
+    if first.text in (
+        "us",
+        "you",
+        "them",
+        "it",
+        "mine",
+        "yours",
+        "hers",
+        "ours",
+        "theirs",
+        "which",
+        "whom",
+        "all",
+        "these",
+        "those",
+    ):
         return False
     if first.cls & (ARTICLE | NUMERIC):
         return False
-    if not plain(w[j + 1]):
+    if not w[j + 1].text[0].isalpha() or w[j + 1].cls & (NOT_NOUN | NUMERIC):
         return False
     return not _counts(g, j + 1, plurals=got.rule not in PARTS)
 
@@ -118,12 +141,16 @@ def _part(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
     if before is not None and ((before.cls & NOT_BEFORE_OF and not before.text == "that") or before.cls & NUMERIC):
         return False
     if w[i_of(got)].text == "half" or w[j - 1].text in ("half", "quarter"):
-        if after.cls & NOT_HALF and not (after.text in ("on", "in", "if", "so", "i", "you", "this", "that", "the", "a") and got.rule == "mixed"):
+        if after.cls & NOT_HALF and not (
+            after.text in ("on", "in", "if", "so", "i", "you", "this", "that", "the", "a") and got.rule == "mixed"
+        ):
             return bool(got.rule == "mixed" and after.cls & FUNCTION)
         if after.cls & TO and w[j + 1].cls & NUMERIC:
             return False
     if after.cls & (NOT_NOUN | ARTICLE):
         return False
+    if before is not None and before.cls & AND and got.first > 1 and w[got.first - 2].cls & NOT_NOUN:
+        return False  # "time and a half"
     if after.cls & NUMERIC and g.quantity(j) is None:
         return False
     if after.cls & AND and w[j + 1].text == "half" and got.low is not None and got.low * 2 == 1:
@@ -148,10 +175,14 @@ def _whole(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
         more = g.quantity(j)
         if more is None or (more.kind == "number" and not w[more.next].cls & OF):
             return False
-    if _counts(g, j, plurals=True):
+    if after.cls & NOT_NOUN or _counts(g, j, plurals=True):
         return False
-    if after.cls & DENOM:
+    if after.cls & DENOM or (after.cls & PLUS and w[j + 1].cls & NUMERIC) or (before is not None and before.cls & PLUS):
         return False
+    if after.text == "in" and w[j + 1].cls & THE:
+        return False  # "two in the morning"
+    if before is not None and before.cls & STOP and i > 1 and w[i - 2].text == "no":
+        return False  # "no. 5"
     if got.low == 1 and got.high == 1:
         return _one(g, got, before, after)
     if after.text in ("or", "to") and w[j + 1].cls & NUMERIC:
@@ -165,6 +196,8 @@ def _one(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
     """ "One" as a number: behind a name or a comma, and not the "one" of "a good one", "that one", "one is" """
     w = g.w
     i = got.first
+    if got.lean:
+        return False
     if w[i].cls & TENS or (w[i].text not in ("one", "1") and not got.relation):
         return True
     if got.relation:

@@ -24,6 +24,7 @@ from extractor.measures.words import (
     ARTICLE,
     CARDINAL,
     CELSIUS,
+    CLOCK,
     COLON,
     COMMA,
     CONVENTION,
@@ -43,11 +44,14 @@ from extractor.measures.words import (
     LITERAL,
     LITTLE,
     MARK,
+    MONEY,
+    NEGATIVE,
     NOT_LITTLE,
     NOT_NOUN,
     NUMERIC,
     OF,
     OR,
+    ORDINAL,
     PART,
     PEOPLE,
     PERCENT,
@@ -62,6 +66,7 @@ from extractor.measures.words import (
     TO,
     UNIT,
     VAGUE,
+    WITH_VERB,
     Term,
     Trie,
     Vague,
@@ -70,6 +75,7 @@ from extractor.measures.words import (
 )
 
 ONE = Fraction(1)
+PARTIAL = frozenset(("fraction", "mixed", "decimal"))
 METRIC = frozenset(("ml", "g"))
 # Units of pouring and weighing: a number before them may be anything, and they may stand in the singular ("two ounce").
 MEASURED = frozenset(("fl_oz", "oz_wt", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "pint", "g", "kg", "lb"))
@@ -81,8 +87,15 @@ SIZES = {  # what a sum is worth in each other: "a tablespoon plus a teaspoon"
     "cup": 48, "pint": 96, "fl_oz": 6, "tbsp": 3, "tsp": 1,
 }  # fmt: skip
 WEIGHTS = {"lb": 16, "oz_wt": 1, "fl_oz": 1}
-TOOLS = frozenset(("with", "using", "in", "into", "grab", "from", "your", "back"))
-WEAK = frozenset(("could", "can", "might", "may", "would", "you'd", "i'd", "could've", "gonna", "to", "they'd", "people"))
+TOOLS = frozenset(("with", "using", "use", "in", "into", "grab", "get", "from", "back"))
+PUTTING = frozenset(
+    ("put", "puts", "putting", "go", "goes", "going", "add", "throw", "drop", "start", "finish", "pour", "come")
+)
+PLURAL_PARTS = frozenset(("peels", "zests", "skins", "rinds", "juices"))
+SPOONS = frozenset(("bar_spoon", "tsp", "tbsp", "cup", "pint", "can", "bottle", "leaf"))
+WEAK = frozenset(
+    ("could", "can", "might", "may", "would", "you'd", "i'd", "could've", "gonna", "to", "they'd", "people")
+)
 
 
 @dataclass(slots=True)
@@ -110,9 +123,15 @@ class Reading:
     """False where the number was not said but follows from "a" or from the unit alone."""
 
 
+NOT_PLAIN = (
+    NUMERIC | AND | ARTICLE | OF | THE | TO | OR | FEW | UNIT | SECONDS | PERCENT | PROOF | MONEY | ANOTHER | EACH | FUNCTION
+    | ORDINAL | CLOCK | WITH_VERB | STOP
+)  # fmt: skip
+
+
 def plain(term: Term) -> bool:
     """Can this word be part of a name?"""
-    return term.text.isalpha() and not term.cls & ~(NOT_NOUN | NOT_LITTLE | SIZE | INNER | PART)
+    return not term.cls & NOT_PLAIN and term.text[0].isalpha()
 
 
 def join(said: list[str], more: str | None = None) -> str | None:
@@ -169,6 +188,16 @@ class Grammar:
         j, said, _about = self.leans(i, self.v.leans_inner)
         return j, said
 
+    def inner_unit(self, i: int) -> tuple[int, list[str], tuple[str, bool, int] | None]:
+        """{lean} unit: where the unit begins, the leanings, the unit; "single" leans in "one single dash" and is one in "one single"."""
+        j, said = self.inner(i)
+        unit = self.unit(j)
+        if unit is None and said:
+            alone = self.unit(i)
+            if alone is not None:
+                return i, [], alone
+        return j, said, unit
+
     # -- quantity --------------------------------------------------------------------------------------------------------
 
     def quantity(self, i: int) -> Reading | None:
@@ -186,9 +215,11 @@ class Grammar:
             j, said = self.inner(i + 1)
             if said and w[j].cls & FEW:
                 return self.few(i, j + 1)
-            got = number(w, j) if said else None
+            got = number(w, j) if w[j].cls & NUMERIC else None
             if got is not None:
-                return self.with_unit(i, got, said) or self.bare(i, got, said)
+                amount = self.with_unit(i, got, said)
+                return amount if amount is not None or not said else self.bare(i, got, said)
+            j, said, _unit = self.inner_unit(i + 1)
             return self.unit_alone(i, j, said)
         got = number(w, i)
         if got is not None:
@@ -199,7 +230,7 @@ class Grammar:
             if got is not None:
                 return self.with_unit(i, got, said)
             return self.unit_alone(i, j, said) if w[j].cls & UNIT else None
-        return self.unit_alone(i, i, []) if cls & UNIT else None
+        return self.unit_alone(i, i, []) if cls & (UNIT | SECONDS) else None
 
     def bare(self, i: int, got: Number, said: list[str]) -> Reading:
         """A number without a unit, as far as it goes."""
@@ -219,7 +250,7 @@ class Grammar:
             return Reading(i, unit[2], "amount", unit=name, lean=join(said), rule="few")
         if w[k].cls & SECONDS and w[k].plural:
             return Reading(i, k + 1, "time", rule="few") if not self.passed(k + 1, i) else None
-        named = self.named_counter(i, k, None)
+        named = self.named_counter(i, k, None, None)
         if named is not None:
             named.lean = join(said)
             return named
@@ -232,32 +263,36 @@ class Grammar:
         """with-unit = [OF [ARTICLE | THE] | ARTICLE] {lean} (fraction unit | unit [tail] | seconds-word [tail])"""
         w = self.w
         j = got.next
-        part = got.form == "fraction"
+        part = got.form in PARTIAL
         if w[j].cls & OF and (part or got.form == "collective"):
             j += 1
-            if w[j].cls & ARTICLE:
+            if w[j].cls & ARTICLE or (w[j].num == 1 and w[j + 1].cls & UNIT):
                 j += 1
         elif w[j].cls & ARTICLE and part:
             j += 1
         elif w[j].text == "ish":
             j += 1
             said = [*said, "ish"]
-        j, more = self.inner(j)
+        j, more, unit = self.inner_unit(j)
         said = [*said, *more]
-        if part and j > got.next and not more:
+        if got.form == "fraction" and j > got.next and not more:
             inner = number(w, j)
             if inner is not None and inner.form == "fraction":
-                unit = self.unit(inner.next)
-                if unit is not None and unit[0] in MEASURED:
+                whole = self.unit(inner.next)
+                if whole is not None and whole[0] in MEASURED:
                     value = got.value * inner.value
-                    return Reading(i, unit[2], "amount", value, value, unit[0], lean=join(said), rule="part-of-part")
-        unit = self.unit(j)
+                    return Reading(i, whole[2], "amount", value, value, whole[0], lean=join(said), rule="part-of-part")
         if unit is None:
-            return self.time(i, j, got) if w[j].cls & SECONDS else None
+            long = self.time(i, j, got) if w[j].cls & SECONDS else None
+            if long is not None:
+                long.lean = join(said)
+            return long
         name, plural, k = unit
         if (got.form == "digits" and name not in METRIC) or not self.fits(name, plural, got, k):
             return None
         if i > 0 and w[i - 1].text in ("per", "every"):
+            return None
+        if plural is False and w[k].cls & NOT_NOUN and name not in MEASURED:
             return None
         value = got.value
         doubtful = False
@@ -293,20 +328,38 @@ class Grammar:
             return False
         if name in ("part", "piece", "bottle") and after.cls & OF and w[k + 1].cls & PEOPLE:
             return False
-        if name == "part" and not plural and got.value == 1 and not (after.cls & (OF | MARK) or plain(after)):
+        if name == "part" and not plural and got.value == 1 and not (after.cls & (OF | MARK | AND) or plain(after)):
             return False
         if name == "bottle":
-            return bool(after.cls & OF) or got.form in ("fraction", "mixed") or (got.value == 1 and bool(after.cls & STOP))
+            return (
+                bool(after.cls & OF) or got.form in ("fraction", "mixed") or (got.value == 1 and bool(after.cls & STOP))
+            )
         if name == "can":
-            return bool(after.cls & (OF | MARK)) or plural or got.form in ("fraction", "mixed")
-        if name == "piece" and w[k - 1].text in ("thumb", "thumbs", "stick", "sticks", "sheet", "sheets", "rib", "ribs"):
+            if w[k - 1].text in ("tin", "tins"):
+                return bool(after.cls & OF)
+            return (
+                bool(after.cls & (OF | MARK | AND))
+                or plural
+                or got.form in PARTIAL
+                or (got.form == "literal" and not plain(after))
+            )
+        if name == "piece" and w[k - 1].text in (
+            "thumb",
+            "thumbs",
+            "stick",
+            "sticks",
+            "sheet",
+            "sheets",
+            "rib",
+            "ribs",
+        ):
             return bool(after.cls & OF)
         return not (after.cls & OF and w[k + 1].cls & NOT_NOUN)
 
     def tail(self, i: int, value: Fraction, unit: str) -> Number | None:
         """tail = AND fraction, unless that has a unit or a thing of its own ("an ounce and half a teaspoon", "and half a lime")."""
         w = self.w
-        if value.denominator != 1 or unit in COUNTERS or unit in ("part", "can", "bottle"):
+        if value.denominator != 1 or unit in COUNTERS or unit in ("can", "bottle"):
             return None
         if w[i].cls & COMMA and w[i + 1].cls & AND and w[i + 2].cls & ARTICLE:
             i += 1
@@ -336,7 +389,7 @@ class Grammar:
         w = self.w
         unit = self.unit(j)
         if unit is None or unit[1]:
-            if unit is None and w[j].cls & SECONDS and w[i].cls & ARTICLE:
+            if unit is None and w[j].cls & SECONDS and (w[i].cls & ARTICLE or i == j):
                 return self.one_time(i, j)
             return None
         name, _plural, k = unit
@@ -353,11 +406,14 @@ class Grammar:
             return out
         after = w[k]
         of = bool(after.cls & OF)
-        if not article and not of:
+        leaning = bool(said) and (name in MEASURED or name in SHAKEN)
+        if not article and not of and not leaning:
             return None
         if of and w[k + 1].cls & NOT_NOUN:
             return None
-        if not article and (name.startswith(CONVENTION) or name in COUNTERS or name in ("part", "can", "bottle", "pint")):
+        if not article and (
+            name.startswith(CONVENTION) or name in COUNTERS or name in ("part", "can", "bottle", "pint")
+        ):
             return None
         if not article and before is not None and before.cls & (UNIT | SECONDS | NUMERIC) and not before.cls & AND:
             return None
@@ -374,28 +430,41 @@ class Grammar:
             if not of or w[k + 1].cls & PEOPLE:
                 return None
         elif name in LOOSE:
-            if not of and not (i == 0 and after.cls & STOP) and not (name == "~shot" and plain(after)):
+            if not of and (said or not (i == 0 and after.cls & STOP)) and not (name == "~shot" and plain(after)):
                 return None
             if of and w[k + 1].cls & PEOPLE:
                 return None
-        if not of and before is not None and before.text in TOOLS and name in (
-            "bar_spoon", "tsp", "tbsp", "cup", "pint", "can", "bottle", "leaf",
-        ):  # fmt: skip
+        if not of and not leaning and i > 0 and name in SPOONS and not plain(after) and self.as_tool(i):
             return None
-        if before is not None and before.cls & OF and i > 1 and w[i - 2].text in ("back", "side", "bottom", "end", "tip"):
+        if (
+            before is not None
+            and before.cls & OF
+            and i > 1
+            and w[i - 2].text in ("back", "side", "bottom", "end", "tip")
+        ):
             return None
-        if name == "pinch" and before is not None and before.text == "in":
+        if name == "pinch" and not of and i > 0 and w[i - 1].text == "in" and self.as_tool(i):
             return None
         if name == "splash":
             return Reading(i, k, "vague", unit="splash", lean=join(said), rule="vague", whole=False)
         return Reading(i, k, "amount", ONE, ONE, name, lean=join(said), rule="unit", whole=False)
+
+    def as_tool(self, i: int) -> bool:
+        """Is the spoon or cup at i what one works with? "with a bar spoon", "in a cup"; not "put in a teaspoon", "go with a cup" """
+        w = self.w
+        if w[i - 1].text not in TOOLS:
+            return False
+        return i < 2 or w[i - 2].text not in PUTTING
 
     def paid(self, i: int, k: int) -> bool:
         """Are these pounds money? "it cost twenty pounds"."""
         w = self.w
         if w[k].cls & OF:
             return False
-        return any(w[n].text in ("cost", "costs", "paid", "pay", "spent", "worth", "for", "price", "under") for n in range(max(0, i - 4), i))
+        return any(
+            w[n].text in ("cost", "costs", "paid", "pay", "spent", "worth", "for", "price", "under")
+            for n in range(max(0, i - 4), i)
+        )
 
     # -- time --------------------------------------------------------------------------------------------------------------
 
@@ -403,7 +472,7 @@ class Grammar:
         """time = number seconds-word [tail]; never "two weeks ago", "one second", "three days old" """
         w = self.w
         term = w[j]
-        if got.form == "digits" or self.passed(j + 1, i):
+        if got.form == "digits" or self.passed(j + 1, i) or (not term.plural and w[j + 1].cls & NOT_NOUN):
             return None
         if not term.plural and got.value == 1 and term.text in ("second", "sec", "minute", "day"):
             return None
@@ -425,9 +494,23 @@ class Grammar:
         if rest is not None and not w[rest.next].cls & (UNIT | OF):
             value = (ONE + rest.value) * term.seconds
             return Reading(i, rest.next, "time", value, value, rule="time")
-        if term.text in ("second", "sec"):
+        if term.text in ("second", "sec") or i == j:
             return None
-        length = before in ("for", "about", "least", "another", "than", "over", "under", "half", "sit", "rest", "steep", "simmer", "it")
+        length = before in (
+            "for",
+            "about",
+            "least",
+            "another",
+            "than",
+            "over",
+            "under",
+            "half",
+            "sit",
+            "rest",
+            "steep",
+            "simmer",
+            "it",
+        )
         if not length and term.text != "hour":
             return None
         return Reading(i, j + 1, "time", ONE * term.seconds, ONE * term.seconds, rule="time", whole=False)
@@ -435,9 +518,21 @@ class Grammar:
     def passed(self, k: int, i: int) -> bool:
         """Is this a time of life, not of work? "two weeks ago", "a six month old", "the last three days" """
         w = self.w
-        if w[k].text in ("ago", "old", "later", "earlier", "straight", "running", "early", "late", "olds", "away", "before", "back"):
+        if w[k].text in (
+            "ago",
+            "old",
+            "later",
+            "earlier",
+            "straight",
+            "running",
+            "early",
+            "late",
+            "olds",
+            "away",
+            "back",
+        ):
             return True
-        return i > 0 and w[i - 1].text in ("last", "past", "next", "every", "first", "these", "those", "in")
+        return i > 0 and w[i - 1].text in ("last", "past", "next", "every", "first", "these", "those")
 
     # -- amount ------------------------------------------------------------------------------------------------------------
 
@@ -446,7 +541,12 @@ class Grammar:
         w = self.w
         first = i
         i, said, about = self.leans(i, self.v.leans_before)
-        if said and said[0] == "like" and first > 0 and w[first - 1].text in ("i", "you", "we", "they", "people", "would", "i'd"):
+        if (
+            said
+            and said[0] == "like"
+            and first > 0
+            and w[first - 1].text in ("i", "you", "we", "they", "people", "would", "i'd")
+        ):
             first, said, about = i, [], False
         opener = ""
         if w[i].text in ("anywhere", "somewhere") and w[i + 1].text in ("between", "from"):
@@ -476,7 +576,7 @@ class Grammar:
         got.approximate = got.approximate or about
         if relation:
             got.relation = relation
-        elif got.lean is not None and "more" in got.lean.split():
+        elif got.lean is not None and (got.lean == "more" or got.lean.startswith("more ")):
             got.relation = "another"
         return self.after(self.plus(got))
 
@@ -537,9 +637,19 @@ class Grammar:
             k, said, about = self.leans(j, self.v.leans_after)
             if not said and w[j].cls & COMMA:
                 k, said, about = self.leans(j + 1, self.v.leans_after)
-                if said and not w[k].cls & MARK:
+                if said and not w[k].cls & (MARK | AND | FUNCTION | OF):
                     said = []
-            loose = said and said[0] in ("about", "roughly", "approximately", "scant", "heaping", "heaped", "at least", "level", "tops")
+            loose = said and said[0] in (
+                "about",
+                "roughly",
+                "approximately",
+                "scant",
+                "heaping",
+                "heaped",
+                "at least",
+                "level",
+                "tops",
+            )
             if loose and w[k].cls & (NUMERIC | ARTICLE | UNIT | INNER):
                 said = []
             if said and got.kind == "number" and not about:
@@ -608,11 +718,16 @@ class Grammar:
         elif left.kind == "time":
             return None
         elif left.kind == "number" and right.kind == "number":
-            if loose or high <= low:
+            if loose or high <= low or (left.rule == "fraction" and high > 2):
                 return None
             return Reading(left.first, right.next, "number", low, high, lean=left.lean, rule="range")
         elif right.kind == "number":
-            if loose or right.rule == "digits" or w[right.next].cls & (NOT_NOUN | SECONDS) or (w[right.next].cls & OF and not said_or):
+            if (
+                loose
+                or right.rule == "digits"
+                or w[right.next].cls & (NOT_NOUN | SECONDS)
+                or (w[right.next].cls & OF and not said_or)
+            ):
                 if loose or not (right.rule in ("fraction", "mixed") and w[right.next].cls & OF):
                     return None
             if high <= low:
@@ -629,7 +744,9 @@ class Grammar:
             if not step > 0 or (high > 2 * low and step > 1):
                 return None
         lean = join([left.lean] if left.lean else [], right.lean)
-        return Reading(left.first, right.next, right.kind, min(low, high), max(low, high), right.unit, lean=lean, rule="range")
+        return Reading(
+            left.first, right.next, right.kind, min(low, high), max(low, high), right.unit, lean=lean, rule="range"
+        )
 
     def seconds(self, right: Reading) -> int:
         """How many seconds the word of a time has."""
@@ -647,7 +764,9 @@ class Grammar:
         cls = w[j].cls
         if got.low is None or got.high is None:
             return None
-        if cls & PERCENT:
+        if cls & PERCENT or (w[j].text == "per" and w[j + 1].text == "cent"):
+            if not cls & PERCENT:
+                j += 1
             if got.high >= 100 or w[j + 1].cls & OF or w[j + 1].text in ("off", "sure", "more", "less"):
                 return Reading(got.first, j + 1, "nothing")
             if w[j + 1].cls & (PERCENT | PROOF):
@@ -655,6 +774,8 @@ class Grammar:
             got.kind, got.next, got.rule = "strength", j + 1, "percent"
             return got
         if cls & PROOF:
+            if got.high <= 0:
+                return Reading(got.first, j + 1, "nothing")
             got.kind, got.next, got.rule = "strength", j + 1, "proof"
             got.low, got.high = got.low / 2, got.high / 2
             return got
@@ -672,6 +793,14 @@ class Grammar:
     def heat(self, got: Reading, j: int, *, fahrenheit: bool | None) -> Reading:
         """Celsius of the number; where no scale is said, above 110 it is Fahrenheit and below both may be meant."""
         low, high = got.low or Fraction(0), got.high or Fraction(0)
+        before = self.w[got.first - 1] if got.first else None
+        if (
+            before is not None
+            and low == high
+            and (before.cls & NEGATIVE or (before.cls & HYPHEN and self.t.joined[got.first]))
+        ):
+            got.first -= 1
+            got.low = got.high = low = high = -low
         as_fahrenheit = ((low - 32) * 5 / 9, (high - 32) * 5 / 9)
         got.kind, got.next, got.rule = "temperature", j, "temperature"
         if fahrenheit is None:
@@ -709,7 +838,9 @@ class Grammar:
         by = self.by(j)
         if by is not None:
             j += 2
-        if self.unit(j) is not None or w[j].cls & (SECONDS | DEGREE | PERCENT | FAHRENHEIT | CELSIUS | PROOF | MARK & HYPHEN):
+        if self.unit(j) is not None or w[j].cls & (
+            SECONDS | DEGREE | PERCENT | FAHRENHEIT | CELSIUS | PROOF | MARK & HYPHEN
+        ):
             return None
         if w[j].cls & OF and self.unit(j + 1 + bool(w[j + 1].cls & ARTICLE)) is not None:
             return None
@@ -733,14 +864,23 @@ class Grammar:
         if self.t.joined[i + 1]:
             return Reading(i, i + 3, "nothing")
         before = w[i - 1] if i else None
-        if before is not None and (before.cls & (OF | THE | UNIT | NUMERIC | ARTICLE) or before.text in ("some", "cream", "with")):
+        if w[i + 3].text in ("cream", "creamer", "dairy") or (
+            before is not None
+            and (before.cls & (OF | THE | UNIT | NUMERIC | ARTICLE) or before.text in ("some", "with"))
+        ):
             return Reading(i, i + 3, "nothing")
         return Reading(i, i + 3, "ratio", parts=(ONE, ONE), rule="ratio")
 
     def equal(self, i: int) -> Reading | None:
         """equal = (equal | even) (parts | measures | amounts) [by weight] [COMMA] [amount]"""
         w = self.w
-        if w[i].text not in ("equal", "even") or w[i + 1].text not in ("parts", "part", "measures", "amounts", "proportions"):
+        if w[i].text not in ("equal", "even") or w[i + 1].text not in (
+            "parts",
+            "part",
+            "measures",
+            "amounts",
+            "proportions",
+        ):
             return None
         out = Reading(i, i + 2, "equal", rule="equal")
         j = i + 2
@@ -752,7 +892,12 @@ class Grammar:
         if w[j].text in ("so", "at"):
             j += 1
         amount = self.amount(j) if w[j].cls & (NUMERIC | ARTICLE | UNIT) else None
-        if amount is not None and amount.kind == "amount" and amount.low is not None and (amount.each or w[amount.next].cls & MARK):
+        if (
+            amount is not None
+            and amount.kind == "amount"
+            and amount.low is not None
+            and (amount.each or w[amount.next].cls & MARK)
+        ):
             out.low, out.high, out.unit, out.each, out.next = amount.low, amount.high, amount.unit, True, amount.next
             out.lean, out.approximate = amount.lean, amount.approximate
         return out
@@ -768,16 +913,28 @@ class Grammar:
         if text == "same":
             if after in ("again", "amount", "amounts", "measure", "quantity"):
                 return Reading(i, j + 2, "relation", relation="same", rule="relation")
-            if after in ("of", "for", "with") and (j > i or j == 0) and w[j + 2].text not in ("the", "you", "me", "us", "them", "it", "this", "that"):
+            if (
+                after in ("of", "for", "with")
+                and (j > i or j == 0)
+                and w[j + 2].text not in ("the", "you", "me", "us", "them", "it", "this", "that")
+            ):
                 return Reading(i, j + 1, "relation", relation="same", rule="relation")
             return None
         if text in ("double", "twice", "half"):
             if (after in ("that", "it") and text != "half") or after == "that":
-                return None if weak else Reading(i, j + 2, "relation", relation="half" if text == "half" else "double", rule="relation")
+                return (
+                    None
+                    if weak
+                    else Reading(i, j + 2, "relation", relation="half" if text == "half" else "double", rule="relation")
+                )
             if after == "as" and w[j + 2].text == "much":
                 return Reading(i, j + 3, "relation", relation="half" if text == "half" else "double", rule="relation")
             if after == "the" and w[j + 2].text == "amount":
-                return None if weak else Reading(i, j + 3, "relation", relation="half" if text == "half" else "double", rule="relation")
+                return (
+                    None
+                    if weak
+                    else Reading(i, j + 3, "relation", relation="half" if text == "half" else "double", rule="relation")
+                )
         if text == "equal" and after in ("amount", "measure"):
             return Reading(i, j + 2, "relation", relation="same", rule="relation")
         return None
@@ -834,7 +991,6 @@ class Grammar:
             got = None
         else:
             return None
-        j, more_said = (j, []) if w[j].cls & SIZE else self.inner(j)
         if w[j].cls & OF and (part or (got is not None and got.form == "collective")):
             j += 1
             if not w[j].cls & (ARTICLE | THE) and part and not (self.thing(j) or (0, 0, False))[2]:
@@ -850,47 +1006,61 @@ class Grammar:
             return None
         if got is not None and not thing[2] and high > 1 and got.form not in ("fraction", "mixed"):
             return None
-        if part and not w[end - 1].cls & (ARTICLE | THE) and low < 1 and not thing[2] and w[i].text == "half" and self.unit(thing[1]) is None:
+        if (
+            part
+            and not w[end - 1].cls & (ARTICLE | THE)
+            and low < 1
+            and not thing[2]
+            and w[i].text == "half"
+            and self.unit(thing[1]) is None
+        ):
             if not (w[thing[1]].cls & MARK or w[thing[1]].text in self.v.after_things or self.w[j].cls & SIZE):
                 return None  # "half lime, half simple" is no piece
             if w[thing[1]].cls & MARK:
                 return None
-        lean = join([*said, *more_said])
+        lean = join(said)
         unit = self.unit(thing[1])
         if unit is not None and unit[0] in COUNTERS and w[thing[1]].text not in ("stick", "sticks", "pod", "pods"):
             if unit[1] or high <= 1:
-                return Reading(first, unit[2], "amount", low, high, unit[0], about, lean, relation, thing=thing[:2], rule="counted")
+                return Reading(
+                    first, unit[2], "amount", low, high, unit[0], about, lean, relation, thing=thing[:2], rule="counted"
+                )
         return Reading(first, end, "number", low, high, None, about, lean, relation, thing=thing[:2], rule="thing")
 
     def part_of_thing(self, i: int) -> Reading | None:
         """part-of-thing = [THE] (juice | zest | peel ...) OF counted | counted 's (juice | zest)"""
         w = self.w
         j = i + 1 if w[i].cls & (THE | ARTICLE) else i
-        if not w[j].cls & PART or not w[j + 1].cls & OF:
+        if not w[j].cls & PART or not (w[j + 1].cls & OF or w[j + 1].text == "from"):
             return None
         got = self.counted(j + 2)
         if got is None or got.thing is None:
             return None
         return Reading(
             i, got.thing[1], "amount", got.low, got.high, "piece", got.approximate, got.lean,
-            thing=got.thing, thing_part=w[j].text, rule="part-of-thing",
+            thing=got.thing, thing_part=w[j].text.removesuffix("s") if w[j].text in PLURAL_PARTS else w[j].text,
+            rule="part-of-thing",
         )  # fmt: skip
 
-    def named_counter(self, i: int, j: int, got: Number | None) -> Reading | None:
-        """named-counter = (number | ARTICLE | FEW) name{1,3} counter   ("six mint leaves", "a rosemary sprig")"""
+    def named_counter(self, i: int, j: int, low: Fraction | None, high: Fraction | None) -> Reading | None:
+        """named-counter = (number [range] | ARTICLE | FEW) name{1,3} counter   ("six mint leaves", "a rosemary sprig")"""
         w = self.w
-        low = None if got is None else got.value
         k = j
         while k - j < 3 and plain(w[k]) and not (w[k].cls & NOT_NOUN and not w[k].cls & PART):
             k += 1
             unit = self.unit(k)
             if unit is None or unit[0] not in COUNTERS:
                 continue
-            if not unit[1] and (low is None or low > 1):
+            if not unit[1] and (high is None or high > 1):
                 return None
-            if w[unit[2]].cls & NOT_NOUN or (plain(w[unit[2]]) and unit[2] - k == 1 and not unit[1] and w[k].text in ("stick", "leaf", "peel", "slice")):
+            if w[unit[2]].cls & NOT_NOUN or (
+                plain(w[unit[2]])
+                and unit[2] - k == 1
+                and not unit[1]
+                and w[k].text in ("stick", "leaf", "peel", "slice")
+            ):
                 return None
-            return Reading(i, unit[2], "amount", low, low, unit[0], thing=(j, k), rule="named-counter")
+            return Reading(i, unit[2], "amount", low, high, unit[0], thing=(j, k), rule="named-counter")
         return None
 
     # -- vague -------------------------------------------------------------------------------------------------------------------
@@ -937,7 +1107,13 @@ class Grammar:
         if noun.needs.endswith("name") and not of:
             after = w[end]
             name = plain(after) and not after.cls & (NOT_NOUN | NOT_LITTLE)
-            ends = after.cls & MARK and w[k].cls & LITTLE and i > 0 and not w[i - 1].cls & FUNCTION and w[i - 1].cls & COMMA
+            ends = (
+                after.cls & MARK
+                and w[k].cls & LITTLE
+                and i > 0
+                and not w[i - 1].cls & FUNCTION
+                and w[i - 1].cls & COMMA
+            )
             if not (name or ends):
                 return None
         if not of and w[end].cls & NOT_NOUN and noun.needs != "":
@@ -979,7 +1155,7 @@ class Grammar:
         while k - j < 3 and plain(w[k]) and not w[k].cls & LAST_OF:
             k += 1
         if k == j or not w[k].cls & LAST_OF:
-            if k == j and w[k].cls & LAST_OF and w[k + 1].cls & OF:
+            if k == j and w[k].cls & LAST_OF and w[k + 1].cls & OF and not w[k + 2].cls & NOT_NOUN:
                 return Reading(i, k + 1, "vague", unit=self.v.last_of[w[k].text], rule="last-of")
             return None
         return Reading(i, k + 1, "vague", unit=self.v.last_of[w[k].text], thing=(j, k), rule="last-of")
@@ -997,10 +1173,12 @@ class Grammar:
         if w[k].cls & THE:
             k += 1
         for n in range(k, k + 4):
-            if w[n].text in ("ice", "cubes", "this", "that", "it", "a"):
+            if w[n].text in ("ice", "cubes"):
                 return None
-            if not plain(w[n]):
+            if w[n].cls & (MARK | AND):
                 break
+        if w[k].text in ("this", "that", "it", "them"):
+            return None
         amount = self.amount(k) if w[k].cls & (NUMERIC | ARTICLE | UNIT | INNER) else None
         if amount is not None and amount.kind in ("amount", "vague"):
             return None

@@ -29,6 +29,7 @@ from extractor.measures.words import (
     DENOM,
     DIGIT,
     FRACTION,
+    FUNCTION,
     GROUP,
     HUNDRED,
     HYPHEN,
@@ -199,7 +200,7 @@ def fraction(w: Terms, i: int) -> Number | None:
             return None
         if after.text in ("half", "quarter") or before_measure(w, i + 2) or w[i + 2].cls & OF:
             return Number(after.den, i + 2, "fraction")
-        if w[i + 2].cls & (TO | OR) or not w[i + 2].text.isalpha():
+        if w[i + 2].cls & (TO | OR | FUNCTION) or not w[i + 2].text.isalpha():
             return Number(after.den, i + 2, "fraction")
         return None
     top: tuple[Whole, int] | None = small(w, i)
@@ -289,7 +290,13 @@ def digits(w: Terms, i: int) -> Number | None:
         if got is not None and not w[got[1]].cls & (DENOM | HUNDRED | SCALE) and not 0 < got[0] <= 2 * first.num:
             return Number(Fraction(first.num * 100 + got[0]), got[1], "digits")
     last = w[i + 2]
-    if first.cls & DIGIT and after.text in ("oh", "zero") and last.cls & DIGIT and isinstance(last.num, int) and last.num:
+    if (
+        first.cls & DIGIT
+        and after.text in ("oh", "zero")
+        and last.cls & DIGIT
+        and isinstance(last.num, int)
+        and last.num
+    ):
         return Number(Fraction(first.num * 100 + last.num), i + 3, "digits")
     return None
 
@@ -325,8 +332,11 @@ def multiplied(w: Terms, got: Number | None) -> Number | None:
     if got is None:
         return None
     k = got.next
-    if w[k].cls & ARTICLE and got.form == "fraction":
-        k += 1
+    if got.form == "fraction":
+        if w[k].cls & OF and w[k + 1].cls & ARTICLE:
+            k += 1
+        if w[k].cls & ARTICLE:
+            k += 1
     after = w[k]
     if after.cls & GROUP and after.num == 12:
         return Number(got.value * 12, k + 1, "collective")

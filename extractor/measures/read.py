@@ -7,7 +7,7 @@ from fractions import Fraction
 from extractor.measures.context import may_be_amount
 from extractor.measures.grammar import Grammar, Reading
 from extractor.measures.measure import Measure
-from extractor.measures.numbers import Number, number, year
+from extractor.measures.numbers import number, year
 from extractor.measures.repair import mend
 from extractor.measures.tokens import PAD, tokenize
 from extractor.measures.words import (
@@ -20,6 +20,7 @@ from extractor.measures.words import (
     NUMERIC,
     OPENER,
     PART,
+    SECONDS,
     TEEN,
     TENS,
     THE,
@@ -30,8 +31,8 @@ from extractor.measures.words import (
 )
 from extractor.units import load_units
 
-ONE = Number(Fraction(1), 0, "cardinal")
-STARTS = NUMERIC | ARTICLE | UNIT | FEW | ANOTHER | THE | LEAN | INNER | OPENER | PART | VAGUE | WITH_VERB
+ONE = Fraction(1)
+STARTS = NUMERIC | SECONDS | ARTICLE | UNIT | FEW | ANOTHER | THE | LEAN | INNER | OPENER | PART | VAGUE | WITH_VERB
 
 
 def reading(g: Grammar, i: int) -> Reading | None:
@@ -44,6 +45,8 @@ def reading(g: Grammar, i: int) -> Reading | None:
             return Reading(i, i + 1, "time", rule="overnight")
         if text == "some":
             return g.some(i)
+        if text == "50/50":
+            return Reading(i, i + 1, "ratio", parts=(ONE, ONE), rule="ratio")
         got = g.equal(i) or g.relation(i)
         if got is not None:
             return got
@@ -83,10 +86,15 @@ def reading(g: Grammar, i: int) -> Reading | None:
         counted = g.counted(i)
         if counted is not None:
             return counted if number_fits(g, counted) else None
-        if n is not None or cls & ARTICLE:
-            named = g.named_counter(i, n.next if n is not None else i + 1, n if n is not None else ONE)
-            if named is not None:
-                return named
+        named = None
+        if amount is not None and amount.low is not None:
+            named = g.named_counter(amount.first, amount.next, amount.low, amount.high)
+        elif amount is None and cls & ARTICLE:
+            named = g.named_counter(i, i + 1, ONE, ONE)
+        if named is not None:
+            if amount is not None:
+                named.lean, named.approximate, named.relation = amount.lean, amount.approximate, amount.relation
+            return named
     if amount is not None and may_be_amount(g, amount):
         return amount
     return None
@@ -131,7 +139,7 @@ def skip(g: Grammar, i: int, got: Reading | None) -> int:
     """The term after what is no measure: a number is passed whole, its end is not read again as a number of its own."""
     if got is not None:
         return got.next
-    n = number(g.w, i) if g.w[i].cls & NUMERIC else None
+    n = number(g.w, i) if g.w[i].cls & (NUMERIC | ARTICLE) else None
     return i + 1 if n is None or n.form == "digits" else n.next
 
 

@@ -42,7 +42,9 @@ HALVES = frozenset(("half", "quarter", "halves", "quarters", "third", "thirds"))
 # Units that are poured: only these are looked for behind a misheard number.
 POURED = frozenset(("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop"))
 HERBS = frozenset(("mint", "rosemary", "thyme", "basil", "sage", "lavender", "dill", "tarragon", "fresh", "coriander"))
-POWDERS = frozenset(("salt", "pepper", "sugar", "nutmeg", "cinnamon", "cayenne", "chili", "chilli", "saffron", "black", "sea"))
+POWDERS = frozenset(
+    ("salt", "pepper", "sugar", "nutmeg", "cinnamon", "cayenne", "chili", "chilli", "saffron", "black", "sea")
+)
 CONVERTING = frozenset(("convert", "translate", "switch", "from", "goes", "go", "moved", "mils", "milliliters"))
 SUBJECTS = frozenset((
     "i", "you", "we", "they", "to", "i'll", "you'll", "we'll", "they'll", "would", "could", "should", "might", "must", "will",
@@ -123,12 +125,19 @@ def _number(a: Around, value: int) -> Sense | None:
     if value == 3 and (nxt.text == "quarters" or (nxt.text == "quarter" and a.unit(1) is not None)):
         return Sense(word)
     got = a.misheard(0)
-    if value == 3 and got is not None and "quarters" in got[0] and (a.ahead(got[1]).cls & OF or a.unit(got[1]) is not None):
+    if (
+        value == 3
+        and got is not None
+        and "quarters" in got[0]
+        and (a.ahead(got[1]).cls & OF or a.unit(got[1]) is not None)
+    ):
         return Sense(word)
     if nxt.cls & AND and a.half(1) is not None:
         end = a.half(1) or 0
         unit = a.unit(end)
         return Sense(word) if unit is not None and unit[0] in POURED else None
+    if nxt.cls & DENOM and nxt.plural and (a.unit(1) or ("",))[0] in POURED:
+        return Sense(word)
     unit = a.unit()
     if unit is None or unit[0] not in POURED or unit[1] != (value != 1):
         return None
@@ -211,7 +220,11 @@ def _ounce(a: Around) -> Sense | None:
 
 def _ounces(a: Around) -> Sense | None:
     back = a.back()
-    return Sense("ounces") if back.cls & (CARDINAL | GROUP) and a.ahead().cls & OF and not a.ahead(1).cls & PEOPLE else None
+    return (
+        Sense("ounces")
+        if back.cls & (CARDINAL | GROUP) and a.ahead().cls & OF and not a.ahead(1).cls & PEOPLE
+        else None
+    )
 
 
 def _ml(a: Around) -> Sense | None:
@@ -239,7 +252,9 @@ def _dash(a: Around) -> Sense | None:
 
 def _dashes(a: Around) -> Sense | None:
     back = a.back()
-    many = back.cls & (FEW | GROUP) or (back.cls & CARDINAL and back.num != 1) or (back.cls & OF and a.back(2).cls & GROUP)
+    many = (
+        back.cls & (FEW | GROUP) or (back.cls & CARDINAL and back.num != 1) or (back.cls & OF and a.back(2).cls & GROUP)
+    )
     return Sense("dashes") if many and _of_name(a) else None
 
 

@@ -17,6 +17,7 @@ from extractor.measures.words import (
     LAST,
     LITERAL,
     MONEY,
+    OPENER,
     ORDINAL,
     STOP,
     UNIT,
@@ -27,7 +28,7 @@ from extractor.measures.words import (
 # Every repetition is bounded, so that no text makes the expression go back over more than a few characters.
 _TOKEN = re.compile(
     r"""
-      (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*)
+      (?P<word>[^\W\d_¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞]+(?:['’][^\W\d_¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞]+)*)
     | (?P<ordinal>\d{1,6}(?:st|nd|rd|th|'?s|am|pm)\b
                  |\d{1,2}:\d\d(?::\d\d)?(?:am|pm)?\b
                  |\d{1,4}(?:/\d{1,4}){2,3})
@@ -107,7 +108,7 @@ def _fraction(written: str) -> Term:
     top, bottom = (int(p) for p in re.split(r"\s?[/⁄]\s?", written))
     if bottom in _DENOMINATORS and 0 < top <= 15:
         return Term(written, FRACTION, num=Fraction(top, bottom))
-    return Term(written, ORDINAL, num=Fraction(top, bottom) if bottom else None)
+    return Term(written, ORDINAL | OPENER if top == bottom == 50 else ORDINAL)
 
 
 def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:

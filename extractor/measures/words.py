@@ -294,7 +294,9 @@ def _vague(
                 with_verbs[word] = unit
                 table.add(word, WITH_VERB)
             else:
-                faults.append(_unknown("vague.txt", section, ("noun", "noun of", "little", "phrase U", "last U", "with U")))
+                faults.append(
+                    _unknown("vague.txt", section, ("noun", "noun of", "little", "phrase U", "last U", "with U"))
+                )
                 break
     return nouns, phrases, last_of, with_verbs
 
