@@ -10,7 +10,7 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
 from extractor.specs.same import same_thing
 
-_BETWEEN = frozenset("or a an the some one of your my even maybe half ounce ounces tablespoon teaspoon either with".split())
+_BETWEEN = frozenset("or a an the some one of your my even maybe half ounce ounces tablespoon teaspoon either with it it's is else".split())
 SETTLED_WITHIN = 160
 """Characters behind the choice in which it may be settled."""
 
@@ -30,9 +30,10 @@ def choices(reader: TalkReader, linked: Sequence[Linked]) -> list[Choice]:
         gap = reader.gap(first.end, other.start)
         measured = sum(g.end - g.start for g in b.groups if first.end <= g.start < other.start)
         words = [w for w in gap.words]
-        if gap.stop or "or" not in words or same_thing(first, other) or len(words) > (3 if not measured else 7):
+        either = words == ["either"] and "either" in reader.before(first.start, 2)
+        if gap.stop or ("or" not in words and not either) or same_thing(first, other) or len(words) > (3 if not measured else 7):
             continue
-        if words[0] != "or":
+        if words[0] != "or" and not either:
             continue
         if not measured and not set(words) <= _BETWEEN:
             continue

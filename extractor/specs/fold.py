@@ -52,7 +52,7 @@ def _matches(line: Line, s: Statement) -> bool:
     if s.measure is not None and s.measure.unit in ("peel", "wheel", "wedge", "slice", "sprig", "leaf") and line.role != GARNISH:
         if s.role == GARNISH:
             return False
-    loose = s.measure is None or s.mode == "recap"
+    loose = s.measure is None or s.mode in ("recap", "correct")
     return any(same_thing(m, s.mention, loose=loose) for m in line.names())
 
 

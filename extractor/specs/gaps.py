@@ -84,6 +84,11 @@ class TalkReader:
         """The things named that begin in [start, end)."""
         return self.talk.mentions[bisect_left(self._mention_starts, start) : bisect_left(self._mention_starts, end)]
 
+    def name_end(self, start: int) -> int:
+        """The end of the name that begins at an offset."""
+        k = bisect_left(self._mention_starts, start)
+        return self.talk.mentions[k].end if k < len(self.talk.mentions) else start
+
     def before(self, offset: int, count: int) -> tuple[str, ...]:
         """The last `count` words before an offset."""
         return tuple(_WORD.findall(self.lower[max(0, offset - 16 * count - 16) : offset])[-count:])

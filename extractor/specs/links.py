@@ -19,6 +19,7 @@ LIGHT = frozenset(
     "of the a an my our your some that this these those same fresh freshly squeezed good nice about is are at and so just "
     "only really maybe around roughly also then it's like little small bit".split()
 )
+PASSED_OVER = 0.9
 TOO_FAR = 9
 """With more words between, a measure and a name do not belong together."""
 
@@ -72,7 +73,7 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     groups: list[Group] = []
     names = sorted(m.start for m in mentions)
     for m in measures:
-        if not pours(m):
+        if not pours(m) or _counts_nothing(m, reader, names):
             continue
         if groups and not any(groups[-1].end <= n < m.start for n in names):
             last = groups[-1]
@@ -223,6 +224,7 @@ def link(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkR
     trail: list[dict[int, tuple[int, int | None]]] = []
     style = _style(groups, names, neighbours, reader)
     scores: dict[int, float] = {-1: 0.0}
+    touches = [_touches(g, names, neighbours(g)[0], reader) for g in groups]
     for g in groups:
         before, after = neighbours(g)
         step: dict[int, tuple[int, int | None]] = {}
@@ -237,7 +239,9 @@ def link(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkR
         for state, score in scores.items():
             offer(state, score, state, None)
             if after is not None and f > 0:
-                offer(after, score + f, state, after)
+                # "Lime juice one ounce agave syrup": an amount does not pass over the name that it touches.
+                touched = before is not None and state != before and touches[len(trail)]
+                offer(after, score + f - (PASSED_OVER if touched else 0.0), state, after)
             if before is not None:
                 b = _backward(names[before], g, reader, taken=state == before) + (-style if style < 0 else 0.0)
                 if b > 0:
@@ -262,6 +266,30 @@ def link(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkR
             linked[id(names[chose])].groups.insert(0, g)
         state = came
     return [linked[id(n)] for n in names], loose
+
+
+def _touches(group: Group, names: Sequence[Mention], before: int | None, reader: TalkReader) -> bool:
+    """A name ends right where a group begins."""
+    if before is None or names[before].end > group.start:
+        return False
+    gap = reader.gap(names[before].end, group.start)
+    return not gap.words and not gap.stop
+
+
+def _counts_nothing(m: Measure, reader: TalkReader, names: Sequence[int]) -> bool:
+    """ "A cold one", "bucket two is": a number that is no amount, by the words around it."""
+    if m.kind != "number" or m.unit is not None:
+        return False
+    before, after = reader.before(m.start, 1), reader.after(m.end, 1)
+    gap_before = reader.lower[max(0, m.start - 2) : m.start]
+    touching = bool(before) and "," not in gap_before and "." not in gap_before
+    from bisect import bisect_left
+
+    k = bisect_left(names, m.start)
+    named_before = k > 0 and not reader.gap(reader.name_end(names[k - 1]), m.start).words
+    if m.said.lower() == "one" and touching and not named_before and not _name_follows(m, names, reader):
+        return True
+    return bool(after) and after[0] in ("is", "was", "are", "has") and touching and not named_before
 
 
 def _style(groups: Sequence[Group], names: Sequence[Mention], neighbours: object, reader: TalkReader) -> float:

@@ -238,7 +238,7 @@ class _Reading:
             if m.group != "ingredient":
                 return False
             cue = any(
-                not reader.gap(c.end, m.start).stop and len(reader.gap(c.end, m.start).words) <= 6
+                not reader.gap(c.end, m.start).stop and len(reader.gap(c.end, m.start).words) <= 3
                 for c in reader.cues_in("places.garnish", max(0, m.start - 70), m.start)
                 if c.end <= m.start
             ) or any(
@@ -248,12 +248,36 @@ class _Reading:
             before = reader.before(m.start, 2)
             determined = before[-1:] and before[-1] in ("a", "an", "one", "some", "with")
             kind = m.entry is not None and self.lexicon.is_a(m.entry, "garnish")
-            return bool(cue or (determined and (kind or served)))
+            start, _ = reader.sentence(m.start)
+            serves = any(t.name in SERVING and start <= t.start < m.start for t in self.talk.techniques)
+            return bool(cue or (determined and (kind or (served and serves))))
+        if self._told_to_go_in(m, neighbours):
+            return True
         if m.entry is not None and self.lexicon.is_a(m.entry, "egg") and any(
             n.entry is not None and self.lexicon.is_a(n.entry, "egg") for n in neighbours
         ):
             return False  # "one whole egg, yolk and everything"
         return goes_in(reader, m, neighbours)
+
+    def _told_to_go_in(self, m: Mention, neighbours: Sequence[Mention]) -> bool:
+        """ "And then ginger, I like plenty of it, just peel it and throw it in": the first thing of a sentence, put in later."""
+        reader = self.reader
+        start, end = reader.sentence(m.start)
+        if not reader.talk.punctuated or len(reader.gap(start, m.start).words) > 3:
+            return False
+        if not any(n.start < m.start for n in neighbours):
+            return False
+        look = end
+        number = reader.sentence_number(m.start)
+        if number + 1 < len(reader.sentences):
+            look = reader.sentence_span(min(number + 2, len(reader.sentences) - 1))[1]
+        for cue in reader.cues_in("places.goes in", m.end, look):
+            words = reader.gap(cue.start, cue.end).words
+            if not any(w in words for w in ("it", "that", "them", "is")):
+                continue
+            if not any(m.end <= x.start < cue.start and x.group == "ingredient" for x in self.talk.mentions):
+                return True
+        return False
 
     def resolve(self, group: Group, linked: Sequence[Linked]) -> Measure:
         """ "the same again": the amount said before."""
@@ -391,6 +415,8 @@ class _Reading:
         ices = {plain(n) for e in self.lexicon.ices for n in (e.name, *e.others)}
         out = []
         for ln in lines:
+            if blended and ln.role == GARNISH and ln.measure is not None:
+                ln.role = "pour" if plain(ln.mention.name) in ices else ln.role
             is_ice = plain(ln.mention.name) in ices or (ln.mention.entry is not None and self.lexicon.is_a(ln.mention.entry, "ice"))
             if is_ice and (not blended or ln.measure is None):
                 continue

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 AFTER_MEASURE_OF = 0.95
 AFTER_MEASURE = 0.8
 AFTER_NUMBER = 0.45
+AFTER_NUMBER_OF = 0.6
 BEFORE_MEASURE = 0.6
 AFTER_CUE: Mapping[str, float] = {
     "places.top": 0.8,
@@ -43,6 +44,7 @@ AFTER_CUE: Mapping[str, float] = {
 INTO_GLASS = 0.6
 DOUBTFUL_FROM = 0.75
 """A name that is not sure counts only where one is expected at least so much."""
+VOLUMES = ("fl_oz", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop")
 LONGEST_NAME = 5
 """An unknown name is at most so many words."""
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
@@ -143,7 +145,10 @@ def slots_of(
             comma = after > 0 and tokens[after - 1].closes
             if not comma:
                 loose = m.kind == "number" or (m.kind == "vague" and m.unit is None)
-                expects = AFTER_MEASURE_OF if of else AFTER_NUMBER if loose else AFTER_MEASURE
+                if loose:
+                    expects = AFTER_NUMBER_OF if of else AFTER_NUMBER
+                else:
+                    expects = AFTER_MEASURE_OF if of else AFTER_MEASURE
                 offer(skip(after), expects, "ingredient")
         before = bisect_left(starts, m.start)
         if m.kind in ("amount", "number") and before > 0:
@@ -364,6 +369,13 @@ def _thing(text: str, measure: Measure, lexicon: Lexicon, spans: Sequence[NameSp
     heard = text[start:end]
     span = next((s for s in spans if tokens[s.start].start >= start and tokens[s.end - 1].end <= end), None)
     base = lexicon.named(heard)
+    if base is None and span is None:
+        # "Six scent leaves": of a thing that no lexicon has the counter is a part of the name.
+        counted = re.match(r"\s+(leaves|leaf|sprigs?|slices?|pods?|seeds?|petals?|sticks?)\b", text[end:].lower())
+        if counted is not None:
+            end += counted.end()
+            heard = text[start:end]
+            base = lexicon.named(heard)
     name = base.name if base else span.name if span else heard.lower()
     entry: Entry | None = base or (span.entry if span else None)
     unit_part = {"peel": "peel", "wedge": "wedge", "wheel": "wheel", "slice": "slice"}.get(measure.unit or "")
@@ -383,12 +395,12 @@ def _unknown(
     b: _Builder, measures: Sequence[Measure], known: Sequence[Mention], starts: Sequence[int],
     by_start: Mapping[int, NameSpan],
 ) -> list[Mention]:  # fmt: skip
-    """Names behind a measure that no lexicon has."""
+    """Names behind a measure, or before one, that no lexicon has."""
     from bisect import bisect_left
 
     taken = sorted((m.start, m.end) for m in known)
     taken_starts = [t[0] for t in taken]
-    out = []
+    out = _unknown_before(b, measures, taken, starts)
     for m in measures:
         if m.kind not in ("amount", "vague", "relation") or m.thing is not None:
             continue
@@ -418,6 +430,38 @@ def _unknown(
                     Mention(b.tokens[first].start, b.tokens[i - 1].end, said.lower(), said, "ingredient", None, "unknown",
                             confidence=0.0, apply=False, core=(b.tokens[first].start, b.tokens[i - 1].end))
                 )  # fmt: skip
+    return out
+
+
+def _unknown_before(
+    b: _Builder, measures: Sequence[Measure], taken: Sequence[tuple[int, int]], starts: Sequence[int]
+) -> list[Mention]:
+    """ "Ogogoro, forty-five mil.": a fragment of its own, of at most three words, then a comma and nothing but an amount."""
+    from bisect import bisect_left
+
+    out = []
+    for m in measures:
+        if m.kind != "amount" or m.unit not in VOLUMES or m.thing is not None:
+            continue
+        after = bisect_left(starts, m.end)
+        ends_here = after >= len(b.tokens) or (after > 0 and b.tokens[after - 1].closes)
+        i = bisect_left(starts, m.start) - 1
+        if i < 0 or not b.tokens[i].closes or not ends_here or b.text[b.tokens[i].end : b.tokens[i].end + 1] != ",":
+            continue
+        first = i
+        while first > 0 and i - first < 3 and not b.tokens[first - 1].closes and b.covered[first - 1] is None:
+            first -= 1
+        while first <= i and (b.tokens[first].clean in b.words.drop or b.tokens[first].clean in ("and", "then", "now", "so")):
+            first += 1
+        words = [b.tokens[k].clean for k in range(first, i + 1)]
+        start, end = (b.tokens[first].start, b.tokens[i].end) if words else (0, 0)
+        opens = first == 0 or b.tokens[first - 1].closes or b.tokens[first - 1].clean in ("and", "then", "now", "so")
+        if not words or len(words) > 3 or not opens or any(w in b.words.stop for w in words):
+            continue
+        if any(s < end and start < e for s, e in taken) or b.covered[i] is not None:
+            continue
+        said = b.text[start:end]
+        out.append(Mention(start, end, said.lower(), said, "ingredient", None, "unknown", 0.0, False, core=(start, end)))
     return out
 
 
