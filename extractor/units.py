@@ -106,7 +106,13 @@ class Units:
 def _times(low: Number | None, high: Number | None, size: Fraction | None) -> tuple[float, float] | None:
     if size is None or low is None or high is None:
         return None
-    return float(_exact(low) * size), float(_exact(high) * size)
+    return _product(low, size), _product(high, size)
+
+
+def _product(value: Number, size: Fraction) -> float:
+    """The float nearest to the exact product: one division of whole numbers, which Python rounds once."""
+    exact = _exact(value) if isinstance(value, float) else value
+    return (exact.numerator * size.numerator) / (exact.denominator * size.denominator)
 
 
 def _exact(value: Number) -> Fraction:

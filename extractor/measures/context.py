@@ -147,7 +147,9 @@ def _part(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
             return bool(got.rule == "mixed" and after.cls & FUNCTION)
         if after.cls & TO and w[j + 1].cls & NUMERIC:
             return False
-    if after.cls & (NOT_NOUN | ARTICLE):
+    if after.cls & ARTICLE:
+        return _half_a(g, got, before)
+    if after.cls & NOT_NOUN:
         return False
     if before is not None and before.cls & AND and got.first > 1 and w[got.first - 2].cls & NOT_NOUN:
         return False  # "time and a half"
@@ -156,6 +158,19 @@ def _part(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
     if after.cls & AND and w[j + 1].text == "half" and got.low is not None and got.low * 2 == 1:
         return False
     return not (w[j - 1].text == "half" and _counts(g, j, plurals=False))
+
+
+def _half_a(g: Grammar, got: Reading, before: Term | None) -> bool:
+    """ "lime juice, half a fallonum, a quarter of": most likely "half of", in a list of amounts"""
+    w = g.w
+    if before is None or not before.cls & (COMMA | STOP):
+        return False
+    for n in range(got.next + 1, got.next + 4):
+        if w[n].cls & MARK:
+            return n > got.next + 1
+        if not plain(w[n]) or w[n].cls & NOT_NOUN:
+            return False
+    return False
 
 
 def i_of(got: Reading) -> int:
@@ -167,7 +182,7 @@ def _whole(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
     w = g.w
     i, j = got.first, got.next
     if before is not None:
-        if before.cls & (NOT_BEFORE | THE | OF | NUMERIC):
+        if before.cls & (NOT_BEFORE | THE | OF | NUMERIC | NOT_NOUN):
             return False
         if before.cls & FUNCTION and not before.cls & (LEADS | AND) and not got.relation:
             return False
@@ -179,6 +194,8 @@ def _whole(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
         return False
     if after.cls & DENOM or (after.cls & PLUS and w[j + 1].cls & NUMERIC) or (before is not None and before.cls & PLUS):
         return False
+    if after.text == "for" or after.cls & ARTICLE:
+        return False  # "two for a tenner"
     if after.text == "in" and w[j + 1].cls & THE:
         return False  # "two in the morning"
     if before is not None and before.cls & STOP and i > 1 and w[i - 2].text == "no":
@@ -212,7 +229,12 @@ def _one(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
         return bool(i > 1 and plain(w[i - 2]) and after.cls & MARK)
     if not plain(before):
         return False
-    return all(not w[n].cls & (ARTICLE | THE | FUNCTION) or w[n].cls & AND for n in range(max(0, i - 4), i))
+    for n in range(i - 1, max(-1, i - 5), -1):
+        if w[n].cls & (MARK | AND | NUMERIC):
+            break
+        if w[n].cls & (ARTICLE | THE | FUNCTION):
+            return False
+    return True
 
 
 __all__ = ["may_be_amount"]

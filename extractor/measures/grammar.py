@@ -41,6 +41,7 @@ from extractor.measures.words import (
     HYPHEN,
     INNER,
     LAST_OF,
+    LEAN,
     LITERAL,
     LITTLE,
     MARK,
@@ -223,7 +224,7 @@ class Grammar:
             return self.unit_alone(i, j, said)
         got = number(w, i)
         if got is not None:
-            return self.with_unit(i, got, []) or self.bare(i, got, [])
+            return self.hundreds(i) or self.with_unit(i, got, []) or self.bare(i, got, [])
         j, said = self.inner(i)
         if said:
             got = number(w, j)
@@ -231,6 +232,21 @@ class Grammar:
                 return self.with_unit(i, got, said)
             return self.unit_alone(i, j, said) if w[j].cls & UNIT else None
         return self.unit_alone(i, i, []) if cls & (UNIT | SECONDS) else None
+
+    def hundreds(self, i: int) -> Reading | None:
+        """hundreds = literal AND literal metric-unit: "100 and 20 mil" is most likely a hundred and twenty, cut in two"""
+        w = self.w
+        first, more = w[i], w[i + 2]
+        if not (first.cls & LITERAL and w[i + 1].cls & AND and more.cls & LITERAL):
+            return None
+        if not (isinstance(first.num, int) and isinstance(more.num, int)) or first.num % 100 or not 0 < more.num < 100:
+            return None
+        unit = self.unit(i + 3)
+        if unit is None or unit[0] not in METRIC:
+            return None
+        value, alone = Fraction(first.num + more.num), Fraction(more.num)
+        others = ((alone, alone, unit[0]),)
+        return Reading(i, unit[2], "amount", value, value, unit[0], doubtful=True, others=others, rule="hundreds")
 
     def bare(self, i: int, got: Number, said: list[str]) -> Reading:
         """A number without a unit, as far as it goes."""
@@ -378,7 +394,11 @@ class Grammar:
             if own[0] != unit or not of:
                 return None if own[0] != unit else Number(rest.value, own[2], "doubtful")
             return Number(rest.value, own[2], rest.form)
-        if article or w[j].cls & SECONDS or (not of and w[j].cls & SIZE and w[j].text == "whole"):
+        if (
+            (article and self.thing(j) is not None)
+            or w[j].cls & SECONDS
+            or (not of and w[j].cls & SIZE and w[j].text == "whole")
+        ):
             return None
         if not w[i + 1].cls & ARTICLE and not of and self.thing(j) is not None and rest.value == HALF:
             return None
@@ -716,7 +736,17 @@ class Grammar:
             elif left.kind != "time":
                 return None
         elif left.kind == "time":
-            return None
+            if (
+                right.kind != "number"
+                or loose
+                or right.rule not in ("cardinal", "literal")
+                or not self.ends(right.next)
+            ):
+                return None
+            high *= self.seconds(left)
+            if high <= low:
+                return None
+            return Reading(left.first, right.next, "time", low, high, lean=left.lean, rule="range")
         elif left.kind == "number" and right.kind == "number":
             if loose or high <= low or (left.rule == "fraction" and high > 2):
                 return None
@@ -747,6 +777,10 @@ class Grammar:
         return Reading(
             left.first, right.next, right.kind, min(low, high), max(low, high), right.unit, lean=lean, rule="range"
         )
+
+    def ends(self, k: int) -> bool:
+        """Does what is said end here: a mark, a function word, the end?"""
+        return bool(self.w[k].cls & (MARK | FUNCTION | AND))
 
     def seconds(self, right: Reading) -> int:
         """How many seconds the word of a time has."""
@@ -966,8 +1000,11 @@ class Grammar:
                 return None
         return None
 
-    def counted(self, i: int) -> Reading | None:
-        """counted = {lean} (number [range] | ARTICLE) [OF [ARTICLE | THE]] thing [counter]"""
+    def counted(self, i: int, *, loose: bool = False) -> Reading | None:
+        """counted = {lean} (number [range] | ARTICLE) [OF [ARTICLE | THE]] thing [counter]
+
+        A part without an article ("half lime") counts a thing only where `loose`: behind "the juice of".
+        """
         w = self.w
         first = i
         i, said, about = self.leans(i, self.v.leans_before)
@@ -993,7 +1030,7 @@ class Grammar:
             return None
         if w[j].cls & OF and (part or (got is not None and got.form == "collective")):
             j += 1
-            if not w[j].cls & (ARTICLE | THE) and part and not (self.thing(j) or (0, 0, False))[2]:
+            if not w[j].cls & (ARTICLE | THE) and part and not loose and not (self.thing(j) or (0, 0, False))[2]:
                 return None  # "half of lime": the juice, in the unit of the talk
         end = j
         if w[j].cls & ARTICLE or (w[j].cls & THE and part):
@@ -1006,18 +1043,10 @@ class Grammar:
             return None
         if got is not None and not thing[2] and high > 1 and got.form not in ("fraction", "mixed"):
             return None
-        if (
-            part
-            and not w[end - 1].cls & (ARTICLE | THE)
-            and low < 1
-            and not thing[2]
-            and w[i].text == "half"
-            and self.unit(thing[1]) is None
-        ):
-            if not (w[thing[1]].cls & MARK or w[thing[1]].text in self.v.after_things or self.w[j].cls & SIZE):
-                return None  # "half lime, half simple" is no piece
-            if w[thing[1]].cls & MARK:
-                return None
+        if (part or (got is not None and got.form in PARTIAL)) and not thing[2] and not loose:
+            if not w[end - 1].cls & (ARTICLE | THE) and self.unit(thing[1]) is None:
+                if not (w[thing[1]].text in self.v.after_things or w[j].cls & SIZE):
+                    return None  # "half lime, three quarters lemon": the juice, in the unit of the talk
         lean = join(said)
         unit = self.unit(thing[1])
         if unit is not None and unit[0] in COUNTERS and w[thing[1]].text not in ("stick", "sticks", "pod", "pods"):
@@ -1033,7 +1062,7 @@ class Grammar:
         j = i + 1 if w[i].cls & (THE | ARTICLE) else i
         if not w[j].cls & PART or not (w[j + 1].cls & OF or w[j + 1].text == "from"):
             return None
-        got = self.counted(j + 2)
+        got = self.counted(j + 2, loose=True)
         if got is None or got.thing is None:
             return None
         return Reading(
@@ -1179,7 +1208,7 @@ class Grammar:
                 break
         if w[k].text in ("this", "that", "it", "them"):
             return None
-        amount = self.amount(k) if w[k].cls & (NUMERIC | ARTICLE | UNIT | INNER) else None
+        amount = self.amount(k) if w[k].cls & (NUMERIC | ARTICLE | UNIT | INNER | LEAN) else None
         if amount is not None and amount.kind in ("amount", "vague"):
             return None
         if w[k].cls & (ARTICLE | NUMERIC) and self.vague(k) is None and unit == "top":

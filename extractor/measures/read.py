@@ -140,7 +140,12 @@ def skip(g: Grammar, i: int, got: Reading | None) -> int:
     if got is not None:
         return got.next
     n = number(g.w, i) if g.w[i].cls & (NUMERIC | ARTICLE) else None
-    return i + 1 if n is None or n.form == "digits" else n.next
+    if n is None:
+        return i + 1
+    if n.form == "digits":
+        second = g.quantity(i + 1)
+        return i + 1 if second is not None and second.kind != "number" else n.next
+    return n.next
 
 
 def _measure(g: Grammar, got: Reading, locale: str, mends: int) -> tuple[Measure, int]:

@@ -194,7 +194,7 @@ def _an_ounce(a: Around) -> Sense | None:
         return Sense("ounce") if _of_name(a) or tail or a.ahead().cls & MARK else None
     if back.cls & (CARDINAL | GROUP) and not back.cls & ARTICLE and heard.startswith("announce"):
         return Sense("ounces") if a.ahead().cls & OF else None
-    if heard.startswith("announce") and back.text in SUBJECTS:
+    if heard.startswith("announce") and back.text in SUBJECTS and not tail:
         return None
     if tail or (_of_name(a) and not (heard == "an out" or heard == "a bounce")):
         return Sense("an ounce")
@@ -338,6 +338,14 @@ RULES: dict[str, Callable[[Around], Sense | None]] = {
 }
 
 
+# The commonest of the misheard words, and the quick look that spares most of them the rest.
+_ONLY_AND = frozenset(("in", "end", "under"))
+
+
+def _may_be_and(before: Term) -> bool:
+    return bool(before.cls & (UNIT | DIGIT | LITERAL | MISHEARD)) or before.text in HALVES
+
+
 def mend(tokens: Tokens, v: Vocabulary) -> Tokens:
     """The same tokens with the misheard ones put right; the places stay those of what was heard."""
     w = tokens.terms
@@ -345,8 +353,11 @@ def mend(tokens: Tokens, v: Vocabulary) -> Tokens:
     i, size = 0, len(w)
     while i < size:
         term = w[i]
+        if out is None and not term.cls & MISHEARD:
+            i += 1
+            continue
         sense, j = None, i + 1
-        if term.cls & MISHEARD:
+        if term.cls & MISHEARD and (term.text not in _ONLY_AND or _may_be_and(w[i - 1])):
             got = walk(v.misheard, w, i)
             if got is not None:
                 sections, j = got

@@ -35,10 +35,12 @@ _TOKEN = re.compile(
     | (?P<fraction>\d{1,2}\s?[/⁄]\s?\d{1,2}(?![\d/]))
     | (?P<unicode>[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])
     | (?P<number>\d{1,3}(?:,\d{3}){1,4}(?:\.\d{1,9})?(?!\d)|\d{0,12}\.\d{1,12}|\d{1,15})
-    | (?P<space>\s+)
-    | (?P<other>.)
+    | (?P<other>\S)
     """,
     re.VERBOSE,
+)
+_WORD, _OF_ORDER, _WRITTEN, _UNICODE, _NUMBER = (
+    _TOKEN.groupindex[name] for name in ("word", "ordinal", "fraction", "unicode", "number")
 )
 _DENOMINATORS = frozenset((2, 3, 4, 5, 6, 8, 10, 12, 16, 32))
 _STOP = Term(".", STOP)
@@ -58,6 +60,7 @@ _ABBREVIATIONS = frozenset(
     ("oz", "ozs", "fl", "tsp", "tsps", "tbsp", "tbsps", "tbs", "pt", "lb", "lbs", "approx", "ml", "g")
 )
 PAD = 6
+_PADDING = [LAST] * PAD
 
 
 class Mend(NamedTuple):
@@ -122,11 +125,9 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
     last_end = -1
     numeric = LITERAL | FRACTION
     for match in _TOKEN.finditer(text):
-        group = match.lastgroup
-        if group == "space":
-            continue
+        group = match.lastindex
         start, end = match.span()
-        if group == "word":
+        if group == _WORD:
             word = match.group().lower()
             if "’" in word:
                 word = word.replace("’", "'")
@@ -147,15 +148,15 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
                 and word not in _AFTER_DIGITS
             ):
                 terms[-1] = _ORDINAL  # "3D", "4K": no number
-        elif group == "number":
+        elif group == _NUMBER:
             term = _literal(match.group())
             if start == last_end and terms and (terms[-1].text[-1:].isalpha() or terms[-1].cls & (LITERAL | ORDINAL)):
                 term = _ORDINAL  # "B12", "h2o", an endless row of digits
                 if terms[-1].cls & LITERAL:
                     terms[-1] = _ORDINAL
-        elif group == "fraction" or group == "unicode":
+        elif group == _WRITTEN or group == _UNICODE:
             term = _fraction(match.group())
-        elif group == "ordinal":
+        elif group == _OF_ORDER:
             term = _ORDINAL
         else:
             sign = match.group()
@@ -177,12 +178,10 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
         joined.append(glue or start == last_end)
         glue = False
         last_end = end
-    size = len(text)
-    for _ in range(PAD):
-        terms.append(LAST)
-        starts.append(size)
-        ends.append(size)
-        joined.append(False)
+    terms += _PADDING
+    starts += [len(text)] * PAD
+    ends += [len(text)] * PAD
+    joined += [False] * PAD
     return Tokens(text, terms, starts, ends, joined)
 
 
