@@ -18,7 +18,7 @@ def read_captions(data: bytes, *, path: str | None = None) -> CaptionFile:
     Raises CaptionError for a file that is none of the six, saying what was expected and where reading stopped.
     """
     decoded = decode(data)
-    kind = recognise(data, decoded.text, path)
+    kind = recognise(data, decoded.text, decoded.encoding, path)
     if kind == "ttml":
         decoded = declared(data, decoded)
     source = decoded.text

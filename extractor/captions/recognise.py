@@ -29,7 +29,9 @@ _MAGIC = (
     (b"SQLite format 3", "an SQLite database"),
 )
 _SPACE = " \t\r\n\f\ufeff\u200b\u200e\u200f\u2060"
-_CONTROL = re.compile("[\x00-\x08\x0e-\x1f\x7f]")
+_CONTROL = bytes([*range(9), *range(14, 32), 127])
+_MOST_CONTROL = 0.001
+"""Of a text, so many may be control characters: a stray one does no harm."""
 _JSON = re.compile(r'\{\s*(?:"|\}|\Z)|\[\s*(?:[{\["\]]|(?:true|false|null|-?[0-9.eE+-]+)\s*[,\]]|\Z)')
 _MARKUP = re.compile(
     r"</?(?:!doctype|html|head|body|div|p|span|script|style|table|tr|td|ul|li|a|img|h[1-6])\b[^<>]*>", re.I
@@ -47,7 +49,7 @@ def refuse(what: str, *, path: str | None, line: int | None = 1, hint: str = _HI
     return CaptionError(what, where=Where(file=path, line=line), hint=hint)
 
 
-def recognise(data: bytes, source: str, path: str | None) -> Kind:
+def recognise(data: bytes, source: str, encoding: str, path: str | None) -> Kind:
     """The format of a caption file. Raises CaptionError for a file that is none of the six."""
     for magic, name in _MAGIC:
         if data.startswith(magic):
@@ -61,9 +63,10 @@ def recognise(data: bytes, source: str, path: str | None) -> Kind:
     for pattern, name in _OTHER:
         if pattern.match(body):
             raise refuse(f"These are {name}, which are not read. Expected {EXPECTED}.", path=path)
-    control = _CONTROL.search(source)
-    if control is not None and len(_CONTROL.findall(source)) > 0.001 * len(source) + 2:
-        line = line_number(source, control.start())
+    text = data if encoding == "utf-8" else source.encode("utf-8", "replace")
+    if len(text) - len(text.translate(None, _CONTROL)) > _MOST_CONTROL * len(text) + 2:
+        control = re.search(b"[%b]" % re.escape(_CONTROL), text)
+        line = text.count(b"\n", 0, control.start() if control else 0) + 1
         raise refuse(f"This is not text: it holds control characters. Expected {EXPECTED}.", path=path, line=line)
     if _JSON.match(body):
         return "segments"

@@ -142,7 +142,7 @@ def _alone(index: Index, word: int) -> bool:
     """Whether the word is the only one on a line of a caption that shows it."""
     for cue in index.cues_with(word):
         line = index.line(cue)
-        a, b = line.words[word - index.shown[cue].low]
+        a, b = line.words[word - index.shown(cue).low]
         before = re.split(r"[\r\n]", line.text[:a])[-1]
         after = re.split(r"[\r\n]", line.text[b:], maxsplit=1)[0]
         if not before.strip() and not after.strip():
@@ -159,7 +159,7 @@ def _cue_splices(
 ) -> list[Splice]:
     where = index.reading.cues[cue]
     line = index.line(cue)
-    shown = index.shown[cue]
+    shown = index.shown(cue)
     low = shown.low
     texts = {n: slots[low + n] for n in range(len(line.words)) if low + n in slots}
     bounds = (where.offset, where.stop) if file.kind in _BY_LINE else None

@@ -8,7 +8,9 @@ many, they are copies; where they are few, somebody said "no" twice.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from itertools import islice
+from operator import lt
 from typing import NamedTuple
 
 from extractor.captions.cues import Cue
@@ -43,19 +45,20 @@ def overlap(before: list[str], words: list[str], most: int) -> int:
 
 
 def shown(
-    cues: Sequence[Cue], tokens: Sequence[list[str]], fresh: dict[int, int], lines: dict[int, int]
-) -> list[Shown]:
-    """What each caption shows, as indexes of spoken words.
+    cues: Sequence[Cue], tokens: Sequence[list[str]], fresh: dict[int, int], first_line: Callable[[int], int]
+) -> list[Shown] | None:
+    """What each caption shows, as indexes of spoken words; None where no caption shows anything again.
 
     `tokens` are each caption's words; `fresh[i]` says how many words of caption i can be copies at most, where its
-    word times tell; `lines[i]` how many words its first line has, where it has several lines.
+    word times tell; `first_line(i)` how many words stand on its first line.
     """
     sent = _sent_again(cues, tokens)
     overlaps = _overlaps(cues, tokens, fresh, sent)
-    pairs = sum(1 for words in tokens if words) - 1
-    copied = [k for k in overlaps.values() if k]
-    if len(copied) < max(LEAST_PAIRS, LEAST_SHARE * pairs) or sum(copied) < LEAST_WORDS:
+    pairs = sum(map(bool, tokens)) - 1
+    if len(overlaps) < max(LEAST_PAIRS, LEAST_SHARE * pairs) or sum(overlaps.values()) < LEAST_WORDS:
         overlaps = {}
+    if not overlaps and not sent:
+        return None
     out: list[Shown] = []
     high = 0
     last = -1
@@ -64,8 +67,8 @@ def shown(
             low, _, top = out[sent[i]]
             out.append(Shown(low, top, top))
             continue
-        k = overlaps.get(i, 0) if overlaps else 0
-        if k == 1 and not _whole_line(tokens[last], words, lines.get(i)):
+        k = overlaps.get(i, 0)
+        if k == 1 and not (len(tokens[last]) == 1 or len(words) == 1 or first_line(i) == 1):
             k = 0
         if k and out[last].high != high:
             k = 0
@@ -76,45 +79,35 @@ def shown(
     return out
 
 
-def _whole_line(before: list[str], words: list[str], first_line: int | None) -> bool:
-    return len(before) == 1 or len(words) == 1 or first_line == 1
-
-
 def _overlaps(
     cues: Sequence[Cue], tokens: Sequence[list[str]], fresh: dict[int, int], sent: dict[int, int]
 ) -> dict[int, int]:
     out: dict[int, int] = {}
     before: list[str] = []
-    end_s: float | None = None
+    last = -1
     for i, words in enumerate(tokens):
         if not words or i in sent:
             continue
         if words[0] in before:
             k = overlap(before, words, fresh.get(i, len(words)))
-            start_s = cues[i].start_s
+            start_s, end_s = cues[i].start_s, cues[last].end_s
             if k and not (start_s is not None and end_s is not None and start_s - end_s > LONGEST_GAP_S):
                 out[i] = k
-        before, end_s = words, cues[i].end_s
+        before, last = words, i
     return out
 
 
 def _sent_again(cues: Sequence[Cue], tokens: Sequence[list[str]]) -> dict[int, int]:
     """Captions with the very times and words of an earlier one: pieces of a stream repeat them at their seams."""
     out: dict[int, int] = {}
-    latest = -1.0
-    seen: dict[tuple[float | None, float | None, tuple[str, ...]], int] | None = None
+    starts = [cue[0] for cue in cues if cue[0] is not None]
+    if all(map(lt, starts, islice(starts, 1, None))):
+        return out
+    seen: dict[tuple[float | None, float | None, tuple[str, ...]], int] = {}
     for i, cue in enumerate(cues):
-        start_s = cue.start_s
-        if start_s is None:
+        if cue.start_s is None or not tokens[i]:
             continue
-        if start_s > latest and seen is None:
-            latest = start_s
-            continue
-        if seen is None:
-            seen = {(c.start_s, c.end_s, tuple(tokens[j])): j for j, c in reversed(list(enumerate(cues[:i])))}
-        key = (start_s, cue.end_s, tuple(tokens[i]))
-        if key in seen and tokens[i]:
-            out[i] = seen[key]
-        else:
-            seen[key] = i
+        earlier = seen.setdefault((cue.start_s, cue.end_s, tuple(tokens[i])), i)
+        if earlier != i:
+            out[i] = earlier
     return out

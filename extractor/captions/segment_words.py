@@ -72,7 +72,7 @@ def listed(index: Index, words: WordList) -> list[int]:
     """The spoken words that the cues of a list show, in order: indexes of words."""
     out: list[int] = []
     for cue in range(words.first_cue, words.last_cue + 1):
-        low = index.shown[cue].low
+        low = index.shown(cue).low
         out += range(low, low + len(index.tokens[cue]))
     return out
 
@@ -95,9 +95,7 @@ def whole_line(index: Index, segments: Segments) -> Line | None:
     if whole is None or whole.text is None:
         return None
     line = string_line(pieces(index.source, whole.start + 1, whole.stop - 1))
-    spoken = [
-        t for shown, tokens in zip(index.shown, index.tokens, strict=True) for t in tokens[shown.new - shown.low :]
-    ]
+    spoken = [index.word(n) for n in range(index.count)]
     return line if spoken == [line.text[a:b] for a, b in line.words] else None
 
 
@@ -132,7 +130,7 @@ def with_entries(words: tuple[Word, ...], index: Index, segments: Segments) -> t
             at += size
             spans = _spread(mine, theirs, each.entries, out, index.reading.cues[cue])
             for word, (start_s, end_s), found in zip(mine, spans, theirs, strict=True):
-                if word < index.shown[cue].new:
+                if word < index.shown(cue).new:
                     continue  # shown again: its times are those of the first time
                 entry = each.entries[found[0].entry] if found else None
                 out[word] = replace(

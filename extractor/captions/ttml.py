@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from xml.parsers import expat
 
 from extractor.captions.cues import Cue, Piece, Reading, line_number
@@ -19,6 +19,7 @@ from extractor.errors import CaptionError, Where
 _NAMESPACES = ("http://www.w3.org/ns/ttml", "http://www.w3.org/2006/10/ttaf1", "http://www.w3.org/2006/04/ttaf1")
 _XML_ID = "http://www.w3.org/XML/1998/namespace id"
 _CLOCK = re.compile(r"([0-9]{2,}):([0-9]{2}):([0-9]{2})(?:(\.[0-9]+)|:([0-9]{2,})(?:\.([0-9]+))?)?")
+_USUAL = re.compile(r"([0-9]{2,}):([0-9]{2}):([0-9]{2})\.([0-9]{3})")
 _OFFSET = re.compile(r"([0-9]+(?:\.[0-9]+)?)(h|ms|m|s|f|t)")
 _LENIENT = re.compile(r"(?:([0-9]+):)?([0-9]{1,2}):([0-9]{1,2})[.,]([0-9]+)|([0-9]+(?:\.[0-9]+)?)")
 _HINT = "Give the captions as TTML (an XML document whose outermost element is tt), or in another caption format."
@@ -49,14 +50,21 @@ class _Paragraph:
     begin: float | None
     end: float | None
     agent: str | None
-    pieces: list[Piece] = field(default_factory=list)
+    pieces: list[Piece]
     plain: bool = True
-    stamps: list[tuple[int, float, float, bool]] = field(default_factory=list)
+    stamps: list[tuple[int, float, float, bool]] | None = None
     """Piece number, time relative to the paragraph, time as written, whether it ends something."""
+
+
+make = tuple.__new__  # makes a named tuple at a third of the time
 
 
 def seconds(value: str, rates: _Rates) -> float | None:
     """A TTML time expression in seconds; None where it is none."""
+    m = _USUAL.fullmatch(value)
+    if m is not None:
+        hours, minutes, secs, thousandths = m.groups()
+        return ((int(hours) * 60 + int(minutes)) * 60000 + int(secs) * 1000 + int(thousandths)) / 1000
     m = _CLOCK.fullmatch(value)
     if m is not None:
         whole = int(m[1]) * 3600 + int(m[2]) * 60 + int(m[3])
@@ -112,9 +120,11 @@ class _Reader:
         self.bad_times: list[tuple[int, str]] = []
         self.rates = _Rates()
         self.space = ""
+        self.br, self.p = "br", "p"
         self.stack: list[_Open] = []
         self.paragraph: _Paragraph | None = None
         self.skip = 0
+        self.agents_used = "agent" in source
         self.agents: dict[str, str] = {}
         self.agent: str | None = None
         self.agent_name: list[str] = []
@@ -150,33 +160,25 @@ class _Reader:
         if not stack:
             self.root(name, attributes)
             return
-        space, _, local = name.rpartition(" ")
-        if self.skip or space != self.space or local == "metadata":
-            if space.endswith("#metadata"):
-                if local == "agent":
-                    self.agent = attributes.get(_XML_ID)
-                elif local == "name" and self.agent:
-                    self.agent_name = []
-                    self.parser.CharacterDataHandler = self.agent_name.append
+        paragraph = self.paragraph
+        if name == self.br and not self.skip:
+            if paragraph is not None:
+                paragraph.plain = False
+                paragraph.pieces.append(make(Piece, ("\n", self.place(), 0, None, None, False, False)))
+            return
+        if (name != self.p or self.skip) and (self.foreign(name, attributes) or self.skip):
             self.skip += 1
             return
         parent = stack[-1]
-        paragraph = self.paragraph
-        if local == "br":
-            if paragraph is not None:
-                paragraph.plain = False
-                paragraph.pieces.append(Piece("\n", self.place(), 0))
-            stack.append(_Open(local, parent.begin, parent.end, agent=parent.agent))
-            return
         begin, end = self.times(parent, attributes)
         agent = parent.agent
-        for key, value in attributes.items():
-            if key.endswith("#metadata agent"):
-                agent = value
-        opened = _Open(local, begin, end, attributes.get("timeContainer") == "seq", begin or 0.0, agent)
-        stack.append(opened)
-        if local == "p":
-            self.paragraph = _Paragraph(self.place(), begin, end, agent)
+        if self.agents_used:
+            for key, value in attributes.items():
+                if key.endswith("#metadata agent"):
+                    agent = value
+        stack.append(_Open(name, begin, end, attributes.get("timeContainer") == "seq", begin or 0.0, agent))
+        if name == self.p:
+            self.paragraph = _Paragraph(self.place(), begin, end, agent, [])
             self.parser.CharacterDataHandler = self.characters
         elif paragraph is not None:
             paragraph.plain = False
@@ -184,7 +186,17 @@ class _Reader:
                 paragraph.pieces.append(Piece("", self.place(), 0, speaker=self.name_of(agent), turn=True))
             if "begin" in attributes and begin is not None:
                 written = self.time(attributes["begin"])
-                paragraph.stamps.append((len(paragraph.pieces), begin, written or 0.0, False))
+                self.stamp(paragraph, begin, written or 0.0, False)
+
+    def foreign(self, name: str, attributes: dict[str, str]) -> bool:
+        """Whether an element is none of TTML's content; the names of agents are noted on the way."""
+        space, _, local = name.rpartition(" ")
+        if local == "agent" and space.endswith("#metadata"):
+            self.agent = attributes.get(_XML_ID)
+        elif local == "name" and space.endswith("#metadata") and self.agent:
+            self.agent_name = []
+            self.parser.CharacterDataHandler = self.agent_name.append
+        return space != self.space or local == "metadata"
 
     def root(self, name: str, attributes: dict[str, str]) -> None:
         space, _, local = name.rpartition(" ")
@@ -197,11 +209,14 @@ class _Reader:
                 hint=_HINT,
             )
         self.space = space
+        self.br, self.p = (f"{space} br", f"{space} p") if space else ("br", "p")
         self.rates = _rates(attributes)
-        self.stack.append(_Open(local, None, None))
+        self.stack.append(_Open(name, None, None))
 
     def time(self, value: str) -> float | None:
-        out = seconds(value.strip(), self.rates)
+        out = seconds(value, self.rates)
+        if out is None:
+            out = seconds(value.strip(), self.rates)
         if out is None:
             self.bad_times.append((self.place(), value))
             out = _loose(value)
@@ -211,6 +226,9 @@ class _Reader:
         """The active times of an element: relative to its parent's begin, cut off at its parent's end."""
         if "begin" not in attributes and "end" not in attributes and "dur" not in attributes and not parent.seq:
             return parent.begin, parent.end
+        if not parent.seq and parent.begin is None and parent.end is None and "dur" not in attributes:
+            first = self.time(attributes["begin"]) if "begin" in attributes else None
+            return first or 0.0, self.time(attributes["end"]) if "end" in attributes else None
         origin = parent.next_s if parent.seq else (parent.begin or 0.0)
         first = self.time(attributes["begin"]) if "begin" in attributes else None
         last = self.time(attributes["end"]) if "end" in attributes else None
@@ -233,11 +251,13 @@ class _Reader:
                 self.agents.setdefault(self.agent, " ".join("".join(self.agent_name).split()))
                 self.parser.CharacterDataHandler = self.characters if self.paragraph is not None else None
             return
+        if name == self.br:
+            return
         closed = self.stack.pop()
         paragraph = self.paragraph
-        if paragraph is None or closed.name == "br":
+        if paragraph is None:
             return
-        if closed.name == "p":
+        if name == self.p:
             self.parser.CharacterDataHandler = None
             self.paragraph = None
             self.close(paragraph)
@@ -246,28 +266,32 @@ class _Reader:
         if closed.agent != parent.agent:
             paragraph.pieces.append(Piece("", self.place(), 0, speaker=self.name_of(parent.agent), turn=True))
         if closed.end is not None and closed.end != parent.end:
-            paragraph.stamps.append((len(paragraph.pieces), closed.end, closed.end, True))
+            self.stamp(paragraph, closed.end, closed.end, True)
+
+    def stamp(self, paragraph: _Paragraph, relative: float, written: float, ends: bool) -> None:
+        if paragraph.stamps is None:
+            paragraph.stamps = []
+        paragraph.stamps.append((len(paragraph.pieces), relative, written, ends))
 
     def characters(self, text: str) -> None:
         paragraph = self.paragraph
         if paragraph is None or self.skip:
             return
-        at = self.place()
+        at = self.parser.CurrentByteIndex if self.ascii else self.place()
         source = self.source
-        if source.startswith("&", at) and len(self.cdata) % 2 == 0:
+        length = len(text)
+        if source[at] == "&" and len(self.cdata) % 2 == 0:
             length = source.index(";", at) + 1 - at
             paragraph.plain = False
-        elif source.startswith("\r\n", at):
+        elif text == "\n" and source.startswith("\r\n", at):
             length = 2
-        else:
-            length = len(text)
         pieces = paragraph.pieces
         if pieces and length == len(text):
             last = pieces[-1]
             if last.length == len(last.text) and last.length and last.offset + last.length == at:
                 pieces[-1] = Piece(last.text + text, last.offset, last.length + length)
                 return
-        pieces.append(Piece(text, at, length))
+        pieces.append(make(Piece, (text, at, length, None, None, False, False)))
 
     def name_of(self, agent: str | None) -> str | None:
         return self.agents.get(agent, agent) if agent is not None else None
@@ -275,29 +299,31 @@ class _Reader:
     def close(self, paragraph: _Paragraph) -> None:
         pieces = paragraph.pieces
         begin, end = paragraph.begin, paragraph.end
-        if paragraph.stamps:
-            pieces = self.stamped(paragraph)
+        if paragraph.stamps is not None:
+            pieces = self.stamped(paragraph, paragraph.stamps)
             times = [p.stamp_s for p in pieces if p.stamp_s is not None]
             if begin is None:
                 begin, end = min(times), end if end is not None else max(times)
-        solid = [p for p in pieces if p.length]
-        if not solid:
-            self.cues.append(Cue(begin, end, paragraph.offset, paragraph.offset, self.name_of(paragraph.agent)))
-            return
-        offset, stop = solid[0].offset, solid[-1].offset + solid[-1].length
-        if not paragraph.plain or len(pieces) > 1:
-            offset = paragraph.offset  # with the tag before the text, which tells that it is not plain
+        offset = stop = paragraph.offset
+        if paragraph.plain and len(pieces) == 1:
+            offset = pieces[0].offset
+            stop = offset + pieces[0].length
+        elif pieces:
+            # from the tag before the text, which tells that it is not plain
             self.pieces[offset] = pieces
-        self.cues.append(Cue(begin, end, offset, stop, self.name_of(paragraph.agent)))
+            last = next((p for p in reversed(pieces) if p.length), None)
+            stop = last.offset + last.length if last is not None else offset
+        speaker = self.name_of(paragraph.agent) if paragraph.agent is not None else None
+        self.cues.append(make(Cue, (begin, end, offset, stop, speaker, False)))
 
-    def stamped(self, paragraph: _Paragraph) -> list[Piece]:
+    def stamped(self, paragraph: _Paragraph, stamps: list[tuple[int, float, float, bool]]) -> list[Piece]:
         """The pieces with the spans' times between them.
 
         A span's begin counts from its paragraph's; but some writers give every time from the start of the recording.
         Where times read by the standard fall beyond the paragraph and times as written fall inside it, they are those.
         """
         begin, end = paragraph.begin or 0.0, paragraph.end
-        starts = [(relative, written) for _, relative, written, ends in paragraph.stamps if not ends]
+        starts = [(relative, written) for _, relative, written, ends in stamps if not ends]
         absolute = (
             end is not None
             and begin > 0
@@ -306,7 +332,7 @@ class _Reader:
         )
         out: list[Piece] = []
         at = 0
-        for number, relative, written, ends in paragraph.stamps:
+        for number, relative, written, ends in stamps:
             out += paragraph.pieces[at:number]
             at = number
             if absolute and ends:

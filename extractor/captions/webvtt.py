@@ -39,6 +39,7 @@ def read(source: str) -> Reading:
         reading.well_formed = False
         reading.notes.append("WEBVTT is not the very first thing in the file, as the format asks; read all the same.")
     find, rfind, match = source.find, source.rfind, _TIMING.match
+    add, make = cues.append, tuple.__new__  # as Cue(...) makes them, at a third of the time
     returns = "\r" in source
     size = len(source)
     at = _line_end(source, signature.end() if signature else 0, returns)
@@ -72,14 +73,9 @@ def read(source: str) -> Reading:
             bad.append(begin)
         else:
             h1, m1, s1, t1, h2, m2, s2, t2 = timing.groups()
-            cues.append(
-                Cue(
-                    (((int(h1) if h1 else 0) * 60 + int(m1)) * 60000 + int(s1) * 1000 + int(t1)) / 1000,
-                    (((int(h2) if h2 else 0) * 60 + int(m2)) * 60000 + int(s2) * 1000 + int(t2)) / 1000,
-                    text,
-                    stop,
-                )
-            )
+            start_s = (((int(h1) if h1 else 0) * 60 + int(m1)) * 60000 + int(s1) * 1000 + int(t1)) / 1000
+            end_s = (((int(h2) if h2 else 0) * 60 + int(m2)) * 60000 + int(s2) * 1000 + int(t2)) / 1000
+            add(make(Cue, (start_s, end_s, text, stop, None, False)))
     _note_bad(reading, source, bad)
     return reading
 

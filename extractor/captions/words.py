@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import accumulate
 
 from extractor.captions import rollup
@@ -61,17 +61,25 @@ class Index:
     reading: Reading
     odd: bool
     tokens: list[list[str]]
-    shown: list[rollup.Shown]
-    lines: dict[int, Line] = field(default_factory=dict)
-    """The cues whose text is not plain."""
-    highs: list[int] = field(default_factory=list)
+    lines: dict[int, Line]
+    """The cues that have been looked at, as shown."""
+    marked: set[int]
+    """The cues whose text in the source is not what is shown."""
+    copied: list[rollup.Shown] | None
+    """What each cue shows, where some words are shown more than once."""
+    highs: list[int]
     """For each cue, how many words have been spoken when it has been shown."""
-    copied: bool = False
-    """Some words are shown more than once."""
 
     @property
     def count(self) -> int:
         return self.highs[-1] if self.highs else 0
+
+    def shown(self, cue: int) -> rollup.Shown:
+        """What cue number `cue` shows, as indexes of spoken words."""
+        if self.copied is not None:
+            return self.copied[cue]
+        low = self.highs[cue - 1] if cue else 0
+        return rollup.Shown(low, low, self.highs[cue])
 
     def first_cue(self, word: int) -> int:
         """The cue that shows a spoken word for the first time."""
@@ -79,23 +87,40 @@ class Index:
 
     def word(self, word: int) -> str:
         cue = self.first_cue(word)
-        return self.tokens[cue][word - self.shown[cue].low]
+        return self.tokens[cue][word - self.shown(cue).low]
 
     def cues_with(self, word: int) -> list[int]:
         """All cues that show a spoken word."""
         first = self.first_cue(word)
-        if not self.copied:
+        if self.copied is None:
             return [first]
-        return [i for i in range(first, len(self.shown)) if self.shown[i].low <= word < self.shown[i].high]
+        return [i for i in range(first, len(self.copied)) if self.copied[i].low <= word < self.copied[i].high]
 
     def line(self, cue: int) -> Line:
         """Cue number `cue` as shown, with places."""
-        if cue not in self.lines:
+        line = self.lines.get(cue)
+        if line is None:
             where = self.reading.cues[cue]
-            text = tidy(self.source[where.offset : where.stop], self.odd, self.reading.kind)
-            piece = Piece(text, where.offset, where.stop - where.offset)
-            return Line(text, ((0, piece),), tuple(m.span() for m in WORD.finditer(text)))
-        return self.lines[cue]
+            if cue in self.marked and self.reading.pieces is not None:
+                pieces = self.reading.pieces(self.source, where)
+            else:
+                text = self.source[where.offset : where.stop]
+                pieces = [Piece(text, where.offset, where.stop - where.offset)]
+            line = self.lines[cue] = _line(pieces, self.odd, self.reading.kind)
+        return line
+
+
+def has_odd(source: str) -> bool:
+    """Whether `tidy` has anything to do: as `_ODD.search`, which is slow over a whole file."""
+    if "\0" in source:
+        return True
+    if source.isascii():
+        return False
+    try:
+        source.encode()
+    except UnicodeEncodeError:  # a lone surrogate
+        return True
+    return any(c in source for c in _BLANKS)
 
 
 def tidy(text: str, odd: bool, kind: str) -> str:
@@ -114,36 +139,34 @@ def _shown(character: str, kind: str) -> str:
 
 
 def index(source: str, reading: Reading) -> Index:
-    odd = _ODD.search(source) is not None
+    odd = has_odd(source)
     kind = reading.kind
-    tokens: list[list[str]] = []
-    lines: dict[int, Line] = {}
+    cues = reading.cues
     fresh: dict[int, int] = {}
-    first_lines: dict[int, int] = {}
+    texts = [source[offset:stop] for _, _, offset, stop, _, _ in cues]
+    marked: set[int] = set()
+    out = Index(source, reading, odd, [], {}, marked, None, [])
     pieces = reading.pieces
-    marks = [m for m in reading.marks if m in source] if pieces else []
-    for i, cue in enumerate(reading.cues):
-        text = source[cue.offset : cue.stop]
-        for mark in marks:
-            if mark in text:
-                assert pieces is not None
-                line = _line(pieces(source, cue), odd, kind)
-                lines[i] = line
-                words = [line.text[a:b] for a, b in line.words]
-                tokens.append(words)
-                if line.stamps:
-                    fresh[i] = _fresh(line)
-                text = line.text
-                break
-        else:
-            if odd:
-                text = tidy(text, odd, kind)
-            tokens.append(text.split())
-        if "\n" in text or "\r" in text:
-            first_lines[i] = len(re.split(r"[\r\n]+", text.lstrip(), maxsplit=1)[0].split())
-    shown = rollup.shown(reading.cues, tokens, fresh, first_lines)
-    highs = list(accumulate(s.high - s.new for s in shown))
-    return Index(source, reading, odd, tokens, shown, lines, highs, any(s.low != s.new for s in shown))
+    if pieces is not None:
+        for mark in reading.marks:
+            if mark in source:
+                marked.update([i for i, text in enumerate(texts) if mark in text])
+        for i in marked:
+            found = pieces(source, cues[i])
+            texts[i] = "".join([p[0] for p in found])
+            if any(p[3] is not None for p in found):
+                fresh[i] = _fresh(out.line(i))
+    if odd:
+        texts = [tidy(text, odd, kind) for text in texts]
+    out.tokens = tokens = [text.split() for text in texts]
+
+    def first_line(cue: int) -> int:
+        return len(re.split(r"[\r\n]+", texts[cue].lstrip(), maxsplit=1)[0].split())
+
+    copied = rollup.shown(cues, tokens, fresh, first_line)
+    counts = map(len, tokens) if copied is None else (s.high - s.new for s in copied)
+    out.copied, out.highs = copied, list(accumulate(counts))
+    return out
 
 
 def _line(pieces: list[Piece], odd: bool, kind: str) -> Line:
@@ -185,10 +208,11 @@ def words(index: Index) -> tuple[Word, ...]:
     source, odd = index.source, index.odd
     finditer = WORD.finditer
     add = out.append
-    for i, (cue, shown) in enumerate(zip(index.reading.cues, index.shown, strict=True)):
+    for i, cue in enumerate(index.reading.cues):
+        shown = index.shown(i)
         if shown.low == shown.high:
             continue
-        known = index.lines.get(i)
+        known = index.line(i) if i in index.marked else None
         said = cue.speaker
         turns = list(known.turns) if known is not None else []
         while turns and known is not None and turns[0][0] <= known.words[0][0]:
@@ -196,7 +220,7 @@ def words(index: Index) -> tuple[Word, ...]:
         turn = turn or cue.paragraph or said != speaker
         speaker = said
         start_s, end_s = cue.start_s, cue.end_s
-        if not copied and not odd and known is None:
+        if copied is None and not odd and known is None:
             spans = [m.span() for m in finditer(source, cue.offset, cue.stop)]
             texts = index.tokens[i]
             if start_s is None:
@@ -242,11 +266,11 @@ def words(index: Index) -> tuple[Word, ...]:
             text = line.text[a:b]
             first, last = next(times)
             place = line.places(a, b)
-            if copied:
+            if copied is not None:
                 copies.append([place])
             add(Word(text, first, last, i, (place,), speaker, turn or text in _NEW_SPEAKER))
             turn = False
-    if copied:
+    if copied is not None:
         return tuple(
             Word(w.text, w.start_s, w.end_s, w.cue, tuple(c), w.speaker, w.paragraph)
             for w, c in zip(out, copies, strict=True)
