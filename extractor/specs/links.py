@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from extractor.lexicon import Lexicon
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
@@ -19,7 +20,7 @@ LIGHT = frozenset(
     "of the a an my our your some that this these those same fresh freshly squeezed good nice about is are at and so just "
     "only really maybe around roughly also then it's like little small bit".split()
 )
-PASSED_OVER = 0.9
+PASSED_OVER = 1.6
 TOO_FAR = 9
 """With more words between, a measure and a name do not belong together."""
 
@@ -205,7 +206,30 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     return score
 
 
-def link(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkReader) -> tuple[list[Linked], list[Group]]:
+def affinity(measure: Measure, mention: Mention, lexicon: Lexicon) -> float:
+    """How well a unit fits a kind of thing: dashes and bitters, leaves and herbs; millilitres hardly fit a herb."""
+    entry, unit = mention.entry, measure.unit
+    if entry is None or unit is None:
+        return 0.0
+    liquid = lexicon.state(entry) == "liquid"
+    if unit in ("dash", "drop"):
+        if lexicon.is_a(entry, "bitters") or lexicon.is_a(entry, "flavouring") or lexicon.is_a(entry, "sauce"):
+            return 1.0
+        return -0.6 if lexicon.is_a(entry, "spirit") or lexicon.is_a(entry, "juice") or not liquid else 0.0
+    if unit in ("leaf", "sprig"):
+        return 0.8 if not liquid else -2.0
+    if unit in ("ml", "cl", "l", "fl_oz") and not liquid:
+        return -1.2 if entry.everyday or lexicon.state(entry) == "thing" else -0.6
+    if unit in ("g", "kg") and liquid:
+        return -0.2
+    if unit in ("slice", "wedge", "wheel", "peel") and liquid:
+        return -1.5
+    return 0.3 if unit in ("ml", "cl", "fl_oz") else 0.0
+
+
+def link(
+    measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon
+) -> tuple[list[Linked], list[Group]]:
     """(every name with its measures, the groups that found no name).
 
     A dynamic programme over the groups in order; linear in their number. State: was the name just before this group
@@ -235,7 +259,9 @@ def link(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkR
                 fresh[state] = score
                 step[state] = (came, chose)
 
-        f = _forward(g, names[after], reader) + (style if style > 0 else 0.0) if after is not None else -9.0
+        f = -9.0
+        if after is not None:
+            f = _forward(g, names[after], reader) + (style if style > 0 else 0.0) + affinity(g.value, names[after], lexicon)
         for state, score in scores.items():
             offer(state, score, state, None)
             if after is not None and f > 0:
@@ -244,6 +270,7 @@ def link(measures: Sequence[Measure], mentions: Sequence[Mention], reader: TalkR
                 offer(after, score + f - (PASSED_OVER if touched else 0.0), state, after)
             if before is not None:
                 b = _backward(names[before], g, reader, taken=state == before) + (-style if style < 0 else 0.0)
+                b += affinity(g.value, names[before], lexicon)
                 if b > 0:
                     offer(before, score + b, state, before)
         # Only the last name matters to what follows: older states are worth no more than the best of them.
@@ -273,7 +300,7 @@ def _touches(group: Group, names: Sequence[Mention], before: int | None, reader:
     if before is None or names[before].end > group.start:
         return False
     gap = reader.gap(names[before].end, group.start)
-    return not gap.words and not gap.stop
+    return not gap.words and not gap.stop and not gap.comma
 
 
 def _counts_nothing(m: Measure, reader: TalkReader, names: Sequence[int]) -> bool:

@@ -16,6 +16,8 @@ BACK = ("but", "so we", "so i", "we only", "i keep", "we keep", "i split", "here
 # "The Manhattan is rye and sweet vermouth": a classic with one of these behind it is being described.
 IS = frozenset(("is", "has", "'s", "was", "that's", "that", "which", "uses", "calls", "takes", "wants", "you", "it", "have", "had", "normally"))
 GOES_ON = frozenset(("that", "it", "which", "that's", "it's", "then", "and", "normally", "they", "there"))
+# A sentence that begins with one of these is a sip, and what is named after it is tasted.
+SIPS = frozenset("mm mmm mmmm hm hmm mhm oof wow yum ooh cheers".split())
 LOCAL = 3
 """A word of leaving out governs a name that begins within so many words."""
 
@@ -25,6 +27,18 @@ class Extent:
     start: int
     end: int
     mode: str
+
+
+def _sip_end(reader: TalkReader, number: int) -> int:
+    """The tasting that a sip begins: up to three sentences, until an amount is said or something is remembered."""
+    end = reader.sentence_span(number)[1]
+    for n in range(number, min(number + 4, len(reader.sentences))):
+        start, stop = reader.sentence_span(n)
+        poured = any(start <= m.start < stop and m.kind in ("amount", "number", "vague") for m in reader.talk.measures)
+        if poured or reader.has("turns.forgotten", start, stop) or reader.has("turns.opening", start, stop):
+            return start if n > number else min(end, start + 4)
+        end = stop
+    return end
 
 
 def _classic_after(reader: TalkReader, offset: int) -> bool:
@@ -92,6 +106,10 @@ def extents(reader: TalkReader) -> list[Extent]:
         # "A little bit of grain in the nose": what is tasted stands before.
         start = reader.sentence(cue.start)[0] if first in ("in", "on", "comes") and talk.punctuated else cue.start
         out.append(Extent(start, _until_back(reader, cue.end, end), "tasting"))
+    for number, (start, end) in enumerate(reader.sentences):
+        first = reader.after(start, 1)
+        if first and first[0] in SIPS and talk.punctuated:
+            out.append(Extent(start, _sip_end(reader, number), "tasting"))
     for cue in reader.cues("modes.aside"):
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, end, "aside"))

@@ -20,7 +20,8 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making, makings
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.modes import Extent, extents, left_out, mode_at
-from extractor.specs.same import meant, resolve_heads, same_thing
+from extractor.specs.own_sizes import own_sizes
+from extractor.specs.same import described, meant, resolve_heads, same_thing
 from extractor.specs.statements import (
     FLOAT,
     GARNISH,
@@ -75,9 +76,11 @@ class _Reading:
         things = self.without_drink_names(things, [*self.drinks, *announced])
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)
+        things = described(things, talk.measures, reader)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
         measures = [m for m in talk.measures if self.told(m.start) is None]
-        linked, loose = link(measures, things, reader)
+        measures = own_sizes(measures, reader, talk.measures)
+        linked, loose = link(measures, things, reader, self.lexicon)
         linked = self.distribute(linked)
         self.makings: list[Making] = makings(reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks])
         self.detours: list[Detour] = detours(reader, self.drinks)
@@ -206,6 +209,8 @@ class _Reading:
                 continue
             is_served = m.start > served.get(drink, len(reader.lower))
             for group in item.groups or [None]:
+                if group is not None and reader.before(group.start, 1) == ("from",):
+                    continue  # "juice from about five lemons" tells where it comes from
                 measure = self.resolve(group, linked) if group is not None else None
                 measure_settled = settle_unit(measure, m, self.lexicon) if measure is not None else None
                 role = role_of(reader, m, measure_settled, served=is_served, lexicon=self.lexicon)

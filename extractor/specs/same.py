@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from extractor.lexicon import Lexicon, plain
+from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 
@@ -38,7 +39,11 @@ def same_name(a: str, b: str) -> bool:
     if wa == wb:
         return True
     small, large = (wa, wb) if len(wa) < len(wb) else (wb, wa)
-    return small < large and not (len(small) == 1 and next(iter(small)) in HEADS_ALONE)
+    if not small < large:
+        return False
+    head = next(iter(small))
+    longer = plain(a if large is wa else b).split()
+    return not (len(small) == 1 and head in HEADS_ALONE and head in (longer[-1], longer[-1].rstrip("s")))
 
 
 def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> list[Mention]:
@@ -58,6 +63,28 @@ def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexi
 
 
 _I_SAY = re.compile(r"when i say (?:the |my )?([a-z' -]{3,30}?),? (?:i mean|it's|that's|i'm talking about) ")
+
+
+_IS = frozenset("it is it's 's which that that's a an the kind of like sort basically just called small our local other".split())
+_MUST_IS = frozenset("is it's that's 's called".split())
+
+
+def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> list[Mention]:
+    """Leaves out what only says what a thing is: the plum of "umeshu, it is plum, twenty mil"; "slivovitz, that is plum brandy".
+
+    A measure between the two ("honey syrup, that's two parts honey") makes the second a part, not a description.
+    """
+    starts = sorted(m.start for m in measures if m.kind in ("amount", "vague", "number", "ratio"))
+    out: list[Mention] = []
+    for m in mentions:
+        before = out[-1] if out else None
+        if before is not None and m.start - before.end < 40:
+            gap = reader.gap(before.end, m.start)
+            between = any(before.end <= s < m.start for s in starts)
+            if not between and gap.words and set(gap.words) <= _IS and _MUST_IS & set(gap.words) and "just" not in gap.words:
+                continue
+        out.append(m)
+    return out
 
 
 def meant(mentions: Sequence[Mention], reader: TalkReader) -> list[Mention]:

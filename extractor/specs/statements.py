@@ -139,6 +139,8 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         return True
     if _cue_after(reader, "places.goes in", mention.end, 4):
         return True
+    if mention.entry is not None and mention.entry.everyday and reader.before(mention.start, 1)[-1:] in _DESCRIBING:
+        return False  # "it stays bitter"
     for n in neighbours:
         first, last = (n, mention) if n.start < mention.start else (mention, n)
         gap = reader.gap(first.end, last.start)
@@ -159,6 +161,7 @@ def _told(reader: TalkReader, mention: Mention) -> bool:
     return any(w in ("when", "if", "know", "remember", "like", "for", "about") for w in near)
 
 
+_DESCRIBING = tuple((w,) for w in "is stays gets goes tastes it's so very too more a bit be becomes was".split())
 _ARTICLES = frozenset("a an the some my our your of".split())
 _LIST_WORDS = _ARTICLES | frozenset(
     "and then also plus with mil ml ounce ounces dash dashes one two three four five six seven eight nine ten twenty thirty forty fifty "
@@ -183,7 +186,7 @@ def settle_unit(measure: Measure, mention: Mention, lexicon: Lexicon) -> Measure
     if mention.entry is not None:
         state = lexicon.state(mention.entry)
         counted = state in ("solid", "thing") or lexicon.is_a(mention.entry, "egg")
-    if counted and measure.low is not None and (measure.low >= 1 or lexicon_piece(mention, lexicon)):
+    if counted and lexicon_piece(mention, lexicon):
         return replace(measure, unit="piece", kind="amount")
     return measure
 

@@ -1,0 +1,81 @@
+"""A speaker's own sizes: "when I say a measure I mean twenty-five mil", "for me one espresso is thirty mil"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from extractor.record.measure import Measure
+from extractor.specs.gaps import TalkReader
+
+# What can be given a size of one's own. "Small peg" and "large peg" are two words.
+_WORD = r"(?:(?:small|large|big|little|single|double) )?(?:measure|peg|shot|single|double|jigger|ounce|dash|barspoon|bar spoon|cup|glass|spoon|tot|nip|part)s?"
+_DEFINES = (
+    re.compile(rf"when i say (?:a |an |one |the )?(?P<word>{_WORD})(?: in this [a-z]+| here)?,? (?:i mean|it's|that's|it is|that is) "),
+    re.compile(rf"(?:my|our|a|an|one|the|for me an?|for me one) (?P<word>{_WORD}) (?:here |in this [a-z]+ |for me |with me |in my [a-z]+ )?(?:is|means|equals|=) "),
+)
+_VOLUMES = ("ml", "cl", "fl_oz", "l", "tbsp", "tsp")
+
+
+def definitions(reader: TalkReader, measures: Sequence[Measure]) -> dict[str, tuple[Measure, int]]:
+    """Each word that the talk gives a size, with that size and where it is given."""
+    out: dict[str, tuple[Measure, int]] = {}
+    for pattern in _DEFINES:
+        for m in pattern.finditer(reader.lower):
+            size = next((x for x in measures if m.end() <= x.start <= m.end() + 14 and x.unit in _VOLUMES and x.low), None)
+            if size is not None:
+                out.setdefault(_singular(m["word"]), (size, size.start))
+    return out
+
+
+def _singular(word: str) -> str:
+    return word[:-1] if word.endswith("s") else word
+
+
+def own_sizes(measures: Sequence[Measure], reader: TalkReader, everything: Sequence[Measure]) -> list[Measure]:
+    """The measures with the speaker's own sizes put in; the sentence that gives a size is no amount itself.
+
+    A number before a word that the grammar does not know ("two large pegs of rum") is widened over the word.
+    """
+    defined = definitions(reader, everything)
+    if not defined:
+        return list(measures)
+    places = {at for _, at in defined.values()}
+    out: list[Measure] = []
+    for m in measures:
+        if m.start in places:
+            continue
+        word, end = _own_word(m, reader, defined)
+        if word is None:
+            out.append(m)
+            continue
+        size = defined[word][0]
+        count_low, count_high = _count(m)
+        assert size.low is not None
+        out.append(
+            replace(m, low=count_low * size.low, high=count_high * (size.high or size.low), unit=size.unit, kind="amount", end=end,
+                    said=reader.talk.text[m.start : end], convention=None, counted=None)
+        )  # fmt: skip
+    return out
+
+
+def _own_word(m: Measure, reader: TalkReader, defined: dict[str, tuple[Measure, int]]) -> tuple[str | None, int]:
+    said = m.said.lower()
+    for word in sorted(defined, key=len, reverse=True):
+        inside = re.search(rf"\b{re.escape(word)}s?\b", said)
+        if inside is not None and m.kind == "amount":
+            return word, m.end
+        behind = re.match(rf"\s+{re.escape(word)}s?\b", reader.lower[m.end : m.end + 30])
+        if behind is not None and m.kind in ("number", "amount") and m.unit is None:
+            return word, m.end + behind.end()
+    return None, m.end
+
+
+def _count(m: Measure) -> tuple[Fraction, Fraction]:
+    """How many of the word were said."""
+    if m.counted is not None:
+        return m.counted
+    low = m.low if m.low is not None else Fraction(1)
+    return low, m.high if m.high is not None else low
