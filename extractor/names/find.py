@@ -1,236 +1,383 @@
-"""Finding names in talk: exactly everywhere, and through the garble where a name is expected."""
+"""Finding the names of a whole talk: exactly everywhere, and through the garble where a name is expected."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeAlias
 
-from extractor.lexicon import Lexicon, load_lexicon, plain
-from extractor.names.hearing import STARTS, Form, Hearing, folded, load_hearing
-from extractor.names.rank import Window, matches
+from extractor.lexicon import Entry, plain
+from extractor.names.decide import (
+    APPLY,
+    ASK,
+    HOMOPHONE,
+    KIN,
+    NEAR,
+    SAID_BEFORE,
+    candidate,
+    confidence,
+    evidence,
+    log_odds,
+    may_apply,
+)
+from extractor.names.exact import exact_spans
+from extractor.names.hearing import Hearing, folded, spelled
+from extractor.names.rank import Match, Window, matches
+from extractor.names.sounds import distances, pad
 from extractor.names.spans import Candidate, NameSpan, Slot
 
 WINDOW = 6
 """A misheard name is sought in windows of at most so many words."""
-SHORTLIST = 40
-"""So many sayings of names are compared in full with each window."""
 KEEP = 5
 """So many candidates are given with a span."""
-APPLY = 0.86
-"""From this confidence on a name is put right without asking."""
-ASK = 0.25
-"""From this confidence on a name is worth asking about."""
-OUTSIDE = 0.93
-"""Where no name is expected it takes this confidence."""
+OVER_EXACT = 0.6
+"""So sure must a hearing be that takes in words which are names as they stand."""
+KIN_WITHIN = 60
+"""A name so many words away is said near by."""
+POURED = 0.85
+"""From this expectation on a slot is taken for a measure poured, where even an exact everyday word is doubted."""
+OUTSIDE = 0.3
+"""How strongly a name is expected where the talk gives no sign of one."""
+OUTSIDE_SHARE = 0.22
+"""Outside slots a misheard name is reported up to this share of sounds, and put right up to NEAR."""
+OUTSIDE_NAMES = 3
+"""Outside slots a name is put right only in a talk that is sure to name so many others."""
+OUTSIDE_WORDS = 4
+OUTSIDE_WEIGHT = 4.0
+"""Outside slots a misheard name has at most so many words, and at least so much weight of sounds."""
+HEAD_WITHIN = 5
+"""An unknown compound has at most so many words, its head word among them."""
 
 
-def exact_spans(words: Sequence[str], hearing: Hearing, slots: Sequence[Slot]) -> list[NameSpan]:
-    """The longest names that stand in the talk letter for letter; word breaks, accents and plurals are free."""
-    keys = [folded(w) for w in words]
-    group_at: dict[int, str] = {i: s.group for s in slots for i in range(s.start, min(s.end, len(words)))}
-    out: list[NameSpan] = []
-    at = 0
-    while at < len(keys):
-        found: tuple[int, tuple[Form, ...]] | None = None
-        joined = ""
-        for end in range(at, min(at + 10, len(keys))):
-            joined += keys[end]
-            if len(joined) > hearing.longest or joined[:STARTS] not in hearing.starts:
-                break
-            forms = hearing.exact.get(joined)
-            if forms and keys[end] and _may_stand(words[at : end + 1], forms):
-                found = end + 1, forms
-        if found is None or not keys[at]:
-            at += 1
-            continue
-        end, forms = found
-        group = group_at.get(at)
-        form = next((f for f in forms if f.group == group), forms[0])
-        heard = " ".join(words[at:end])
-        out.append(_exact_span(at, end, form, heard))
-        at = end
-    return out
+Said: TypeAlias = dict[int, list[tuple[int, Entry]]]
+"""What a talk is sure to name: by entry (its id()), at which tokens."""
 
 
-def _may_stand(words: Sequence[str], forms: Sequence[Form]) -> bool:
-    """Word breaks are free, but not so that small words grow together to a name ("a corn", "or ange")."""
-    count = sum(len(plain(w).split()) for w in words)
-    if any(f.words == count for f in forms):
-        return True
-    return all(len(folded(w)) >= 3 for w in words)
+@dataclass(frozen=True, slots=True)
+class _Heard:
+    """One slot's best window with its matches."""
 
-
-def _exact_span(start: int, end: int, form: Form, heard: str) -> NameSpan:
-    how = "spelling" if form.how == "exact" and plain(heard).count(" ") != form.words - 1 else form.how
-    confidence = 1.0 if form.how != "misheard" else 0.97
-    name = form.entry.name
-    own = Candidate(name, form.entry.id, confidence, True, how, form.group, form.entry)
-    return NameSpan(start, end, form.entry, form.group, name, heard, confidence, how, True, (own,))
-
-
-def rank(
-    hearing: Hearing, heard: Sequence[str], places: Sequence[int], expects: Sequence[float], groups: Sequence[str]
-) -> list[list[Candidate]]:
-    """Candidates for each heard text (plain form), best first; only names of its group."""
-    windows = [Window(t, p, g) for t, p, g in zip(heard, places, groups, strict=True)]
-    out = []
-    for k, found in enumerate(matches(hearing, windows)):
-        out.append(
-            _decided(
-                [
-                    Candidate(
-                        m.form.entry.name,
-                        m.form.entry.id,
-                        _confidence(m.cost, m.weight, expects[k]),
-                        False,
-                        "sound",
-                        m.form.group,
-                        m.form.entry,
-                    )
-                    for m in found
-                ]
-            )
-        )
-    return out
-
-
-def _confidence(share: float, weight: float, expects: float) -> float:
-    """How surely a name is meant whose sounds are `share` off (0: the same; 1: all lost)."""
-    x = 4.2 - 11.0 * share + 0.35 * min(weight - 3.5, 4.0) + 2.0 * (expects - 0.8)
-    return 1 / (1 + math.exp(-x))
-
-
-def _decided(found: list[Candidate]) -> list[Candidate]:
-    found.sort(key=lambda c: -c.confidence)
-    if not found:
-        return found
-    rival = found[1].confidence if len(found) > 1 else 0.0
-    first = found[0]
-    confidence = first.confidence * (1 - 0.5 * rival / max(first.confidence, 1e-9) * (1 if rival > 0.5 else 0))
-    found[0] = replace(first, confidence=max(confidence, rival), apply=confidence >= APPLY)
-    return found[:KEEP]
+    slot: Slot
+    start: int
+    end: int
+    text: str
+    found: tuple[Match, ...]
+    sure: float
 
 
 def find_names(words: Sequence[str], slots: Sequence[Slot], hearing: Hearing) -> list[NameSpan]:
     """All names of a talk. `words` are its tokens in order, punctuation or not; `slots` say where names are expected.
 
     Exact names are given wherever they stand, also everyday words: the caller judges those by their place. In a slot
-    without a good exact name, windows of 1 to 6 words are compared by sound. Spans do not overlap and are in order.
+    without a good exact name, windows of 1 to 6 words are compared by sound; outside slots only words that are no
+    English words, or that sound like a name said elsewhere in the talk, are heard as names, and only if very near.
+    Names said elsewhere, and names of a kind with those near by, make a hearing surer. Spans do not overlap and are in
+    order.
     """
-    spans = exact_spans(words, hearing, slots)
     plain_words = [plain(w) for w in words]
-    filler = hearing.words.get("filler", frozenset())
-    tail = hearing.words.get("tail", frozenset())
-    starting = {s.start: s for s in spans}
-    windows: list[tuple[int, int, int]] = []
-    for k, slot in enumerate(slots):
+    spans = exact_spans(words, hearing, slots)
+    heard = _in_slots(plain_words, slots, spans, hearing)
+    said = _established(spans, heard, hearing)
+    found = []
+    for h in heard:
+        span = _span(words, h, hearing, said, spans)
+        if span is not None:
+            found.append(span)
+    found = _without_overlap(found)
+    spans = [s for s in spans if not any(s.start < f.end and f.start < s.end for f in found)] + found
+    spans = _compounds(words, plain_words, slots, spans, hearing)
+    spans += _outside(words, plain_words, spans, said, hearing)
+    spans = [_doubted(s, slots, said, hearing) for s in spans]
+    return sorted(spans, key=lambda s: s.start)
+
+
+def _in_slots(words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameSpan], hearing: Hearing) -> list[_Heard]:
+    """The best hearing of each slot that has no good exact name."""
+    filler, tail, breath = (hearing.words[k] for k in ("filler", "tail", "breath"))
+    starting = {s.start: s for s in exact}
+    inside = {i: s for s in exact for i in range(s.start, s.end)}
+    windows: list[tuple[Slot, int, int]] = []
+    for slot in slots:
         end = min(slot.end, len(words))
         start = slot.start
-        while start < end and plain_words[start] in filler and start not in starting:
+        while start < end and words[start] in filler and start not in starting:
             start += 1
         if start >= end:
             start = slot.start
         known = starting.get(start)
         least = 1
         if known is not None:
-            rest = [w for w in plain_words[known.end : end] if w]
+            rest = [w for w in words[known.end : end] if w]
             if not rest or rest[0] in tail:
                 continue
             least = known.end - start + 1
         for first in (start, start + 1) if known is None and start + 1 < end else (start,):
             for last in range(first + least, min(first + WINDOW, end) + 1):
-                if plain_words[last - 1]:
-                    windows.append((k, first, last))
-    texts = [" ".join(plain_words[a:b]).strip() for _, a, b in windows]
-    ranked = rank(
-        hearing,
-        texts,
-        [a for _, a, _ in windows],
-        [slots[k].expects for k, _, _ in windows],
-        [slots[k].group for k, _, _ in windows],
-    )
-    best: dict[int, tuple[float, int, int, list[Candidate]]] = {}
-    for (k, a, b), candidates in zip(windows, ranked, strict=True):
-        if not candidates:
+                if words[last - 1] and words[last - 1] not in breath:
+                    windows.append((slot, first, last))
+    texts = [" ".join(w for w in words[a:b] if w) for _, a, b in windows]
+    every = matches(hearing, [Window(t, a, s.group) for t, (s, a, _) in zip(texts, windows, strict=True)])
+    best: dict[int, _Heard] = {}
+    for (slot, a, b), text, found in zip(windows, texts, every, strict=True):
+        if not found:
             continue
-        known = starting.get(a)
-        if known is not None and candidates[0].confidence < APPLY:
+        sure = confidence(evidence(hearing, text, found), slot.expects)
+        covers = [inside[i] for i in range(a, b) if i in inside]
+        if covers and sure < OVER_EXACT:
             continue
-        worth = candidates[0].confidence - 0.02 * (a - slots[k].start)
-        if k not in best or best[k][0] < worth:
-            best[k] = worth, a, b, candidates
-    for _, a, b, candidates in best.values():
-        top = candidates[0]
-        if top.confidence < ASK:
+        if a in starting and (found[0].share > NEAR or found[0].form.words <= starting[a].end - a):
             continue
-        heard = " ".join(words[a:b])
-        spans = [s for s in spans if s.end <= a or s.start >= b]
-        spans.append(
-            NameSpan(a, b, top.entry, top.group, top.name, heard, top.confidence, top.how, top.apply, tuple(candidates))
-        )
-    spans += _heads(words, plain_words, slots, spans, hearing)
-    return sorted(spans, key=lambda s: s.start)
+        if id(slot) not in best or best[id(slot)].sure < sure:
+            best[id(slot)] = _Heard(slot, a, b, text, tuple(found), sure)
+    return list(best.values())
 
 
-def head_of(words: Sequence[str], hearing: Hearing) -> int | None:
-    """Where in `words` a known head word ("syrup", "bitters") ends an unknown compound; None where there is none."""
-    heads = hearing.words.get("head", frozenset())
-    for i, w in enumerate(words):
-        if i and plain(w) in heads:
-            return i
-    return None
-
-
-def _heads(
-    words: Sequence[str], plain_words: Sequence[str], slots: Sequence[Slot], spans: Sequence[NameSpan], hearing: Hearing
-) -> list[NameSpan]:
-    taken = {i for s in spans for i in range(s.start, s.end)}
-    filler = hearing.words.get("filler", frozenset())
-    out = []
-    for slot in slots:
-        start, end = slot.start, min(slot.end, len(words))
-        while start < end and plain_words[start] in filler:
-            start += 1
-        head = head_of(plain_words[start:end], hearing)
-        if head is None or head > 4 or taken & set(range(start, start + head + 1)):
-            continue
-        heard = " ".join(words[start : start + head + 1])
-        name = " ".join(plain_words[start : start + head + 1])
-        out.append(NameSpan(start, start + head + 1, None, slot.group, name, heard, 0.5, "head", False, ()))
-        taken |= set(range(start, start + head + 1))
+def _established(exact: Iterable[NameSpan], heard: Iterable[_Heard], hearing: Hearing) -> Said:
+    """What the talk is sure to name: by entry (its id()), where it stands. Everyday words do not count."""
+    out: Said = {}
+    for s in exact:
+        if s.entry is not None and not s.entry.everyday and s.how in ("exact", "other name"):
+            out.setdefault(id(s.entry), []).append((s.start, s.entry))
+    for h in heard:
+        if h.sure >= APPLY and may_apply(evidence(hearing, h.text, h.found), h.sure):
+            entry = h.found[0].form.entry
+            out.setdefault(id(entry), []).append((h.start, entry))
     return out
 
 
-def read_name(
-    heard: str, *, before: str = "", after: str = "", lexicon: Lexicon | None = None, group: str = "ingredient"
+def _support(entry: Entry, start: int, end: int, said: Said) -> float:
+    """What the rest of the talk adds to the log odds of `entry` at tokens `start` to `end`."""
+    if any(not start <= i < end for i, _ in said.get(id(entry), ())):
+        return SAID_BEFORE
+    kind = entry.fields.get("kind")
+    near = (
+        abs(i - start) <= KIN_WITHIN and not start <= i < end and other.fields.get("kind") == kind
+        for places in said.values()
+        for i, other in places
+    )
+    return KIN if any(near) else 0.0
+
+
+def _judged(
+    hearing: Hearing, text: str, found: Sequence[Match], expects: float, support: Sequence[float]
 ) -> list[Candidate]:
-    """The names that may be meant by `heard`, best first. `before` and `after` are the words around it.
+    """The matches as candidates, best first, each judged as if it were meant, with the talk's support for it."""
+    from math import exp
 
-    Where `heard` is right as it stands, the first candidate is that name with confidence 1 and `apply` True: nothing
-    needs to be put right. Otherwise `apply` says that the tool would write the first candidate without asking.
+    out = []
+    for k, match in enumerate(found):
+        e = evidence(hearing, text, [match, *found[:k], *found[k + 1 :]])
+        x = log_odds(confidence(e, expects)) + support[k]
+        sure = 1 / (1 + exp(-x))
+        out.append((sure, k, may_apply(e, sure)))
+    out.sort(key=lambda o: -o[0])
+    first = out[0][0]
+    left = sum(s for s, _, _ in out[1:])
+    share = min(1.0, (1 - first) / left) if left else 1.0
+    return [candidate(found[out[0][1]].form, first, out[0][2], "sound")] + [
+        candidate(found[k].form, s * share, False, "sound") for s, k, _ in out[1:KEEP]
+    ]
+
+
+def _span(
+    words: Sequence[str],
+    h: _Heard,
+    hearing: Hearing,
+    said: Said,
+    exact: Sequence[NameSpan],
+) -> NameSpan | None:
+    support = [_support(m.form.entry, h.start, h.end, said) for m in h.found]
+    found = _judged(hearing, h.text, h.found, h.slot.expects, support)
+    top = found[0]
+    if top.confidence < ASK:
+        return None
+    heard = " ".join(words[h.start : h.end])
+    return NameSpan(
+        h.start,
+        h.end,
+        top.entry,
+        top.group,
+        top.name,
+        heard,
+        top.confidence,
+        top.how,
+        top.apply,
+        tuple(found),
+        top.written,
+    )
+
+
+def _without_overlap(spans: Sequence[NameSpan]) -> list[NameSpan]:
+    """Of spans that overlap the surest one."""
+    out: list[NameSpan] = []
+    for s in sorted(spans, key=lambda s: -s.confidence):
+        if not any(s.start < o.end and o.start < s.end for o in out):
+            out.append(s)
+    return out
+
+
+def head_of(words: Sequence[str], hearing: Hearing) -> int | None:
+    """The index in `words` (plain) of the head word that ends a compound ("syrup", "bitters"), or None."""
+    heads = hearing.words["head"]
+    return next((i for i, w in enumerate(words) if i and w in heads), None)
+
+
+def _compounds(
+    words: Sequence[str],
+    plain_words: Sequence[str],
+    slots: Sequence[Slot],
+    spans: Sequence[NameSpan],
+    hearing: Hearing,
+) -> list[NameSpan]:
+    """Adds unknown compounds with a known head word ("smoked plum syrup"), kept as said; they take in solid parts."""
+    out = list(spans)
+    for slot in slots:
+        start, end = slot.start, min(slot.end, len(words))
+        while start < end and plain_words[start] in hearing.words["filler"]:
+            start += 1
+        head = head_of(plain_words[start : min(end, start + HEAD_WITHIN)], hearing)
+        if slot.group != "ingredient" or head is None:
+            continue
+        stop = start + head + 1
+        if any(w in hearing.words["breath"] for w in plain_words[start:stop]):
+            continue
+        inside = [s for s in out if s.start < stop and start < s.end]
+        if any(s.start < start or s.end > stop or not _modifies(s, stop, hearing) for s in inside):
+            continue
+        guesses = tuple(c for s in inside if s.how == "sound" for c in s.candidates)
+        heard = " ".join(words[start:stop])
+        name = " ".join(plain_words[start:stop])
+        out = [s for s in out if s not in inside]
+        out.append(NameSpan(start, stop, None, slot.group, name, heard, 0.0, "head", False, guesses[:KEEP], name))
+    return out
+
+
+def _modifies(span: NameSpan, stop: int, hearing: Hearing) -> bool:
+    """Whether a span may be a part of an unknown compound that ends at `stop`: a solid thing, or the bare head word."""
+    if span.entry is None or span.group != "ingredient":
+        return False
+    if span.how == "sound":
+        return not span.apply and span.confidence < OVER_EXACT and span.end < stop
+    if span.end == stop:
+        return span.end - span.start == 1
+    return hearing.lexicon.state(span.entry) != "liquid"
+
+
+def _outside(
+    words: Sequence[str],
+    plain_words: Sequence[str],
+    spans: Sequence[NameSpan],
+    said: Said,
+    hearing: Hearing,
+) -> list[NameSpan]:
+    """Names where none is expected: words that are no English, or that sound like a name said elsewhere in the talk."""
+    taken = {i for s in spans for i in range(s.start, s.end)}
+    strange = [bool(w) and not any(c.isdigit() for c in w) and not hearing.is_word(w) for w in plain_words]
+    windows: list[tuple[int, int]] = []
+    for i, odd in enumerate(strange):
+        if not odd or i in taken:
+            continue
+        for first in range(max(0, i - 2), i + 1):
+            for last in range(i + 1, min(first + OUTSIDE_WORDS, len(words)) + 1):
+                if not taken.intersection(range(first, last)):
+                    windows.append((first, last))
+    texts = [" ".join(w for w in plain_words[a:b] if w) for a, b in windows]
+    every = matches(hearing, [Window(t, a) for t, (a, _) in zip(texts, windows, strict=True)])
+    out = []
+    for (a, b), text, found in zip(windows, texts, every, strict=True):
+        if not found or found[0].share > OUTSIDE_SHARE or found[0].weight < OUTSIDE_WEIGHT:
+            continue
+        support = [_support(m.form.entry, a, b, said) for m in found]
+        judged = _judged(hearing, text, found, OUTSIDE, support)
+        if judged[0].confidence >= ASK:
+            if found[0].share > NEAR or len(said) < OUTSIDE_NAMES:
+                judged[0] = replace(judged[0], apply=False)
+            out.append(_outside_span(words, a, b, judged))
+    out += _again(words, plain_words, taken, said, hearing)
+    return _without_overlap(out)
+
+
+def _outside_span(words: Sequence[str], a: int, b: int, found: Sequence[Candidate]) -> NameSpan:
+    top = found[0]
+    heard = " ".join(words[a:b])
+    return NameSpan(
+        a, b, top.entry, top.group, top.name, heard, top.confidence, top.how, top.apply, tuple(found), top.written
+    )
+
+
+def _again(
+    words: Sequence[str],
+    plain_words: Sequence[str],
+    taken: set[int],
+    said: Said,
+    hearing: Hearing,
+) -> list[NameSpan]:
+    """Words that sound just like a name of several words which the talk says elsewhere ("orange flour water")."""
+    import numpy as np
+
+    index = hearing.by_sound["ingredient"]
+    if not said or not len(index):
+        return []
+    wanted = {id(e): e for places in said.values() for _, e in places}
+    of_entry = [
+        r
+        for r, k in enumerate(index.form_of.tolist())
+        if id(index.forms[k].entry) in wanted and index.forms[k].words > 1 and index.weight[r] >= OUTSIDE_WEIGHT
+    ]
+    by_sound: dict[str, int] = {}
+    for r in of_entry:
+        by_sound.setdefault(_coarse(hearing, index.spelled[r]), r)
+    pairs: list[tuple[int, int, int, tuple[int, ...]]] = []
+    for a in range(len(words)):
+        for b in range(a + 2, min(a + OUTSIDE_WORDS, len(words)) + 1):
+            if b - 1 in taken or a in taken or not plain_words[b - 1]:
+                break
+            codes = hearing.say(" ".join(plain_words[a:b]))
+            row = by_sound.get(_coarse(hearing, spelled(codes)))
+            if row is not None:
+                pairs.append((a, b, row, codes))
+    if not pairs:
+        return []
+    matrix, lengths = pad([p[3] for p in pairs])
+    rows = np.array([p[2] for p in pairs], dtype=np.int64)
+    far = distances(hearing.sounds, matrix, lengths, index.sound[rows], index.length[rows]) / index.weight[rows]
+    out = []
+    for (a, b, row, _), share in zip(pairs, far.tolist(), strict=True):
+        form = index.forms[index.form_of[row]]
+        shared = {folded(w) for w in plain_words[a:b]} & {folded(w) for w in form.text.split()}
+        if share <= NEAR and shared:
+            sure = APPLY if share <= HOMOPHONE else ASK
+            out.append(_outside_span(words, a, b, [candidate(form, sure, share <= HOMOPHONE, "sound")]))
+    return out
+
+
+def _coarse(hearing: Hearing, letters: str) -> str:
+    """A key under which strings of sounds meet that differ in vowels or in near consonants only."""
+    classes = hearing.sounds.classes
+    return "".join(chr(64 + classes[ord(c) - 64]) for c in letters if ord(c) - 64 not in hearing.sounds.vowels)
+
+
+def _doubted(span: NameSpan, slots: Sequence[Slot], said: Said, hearing: Hearing) -> NameSpan:
+    """An exact everyday word behind a measure, where the talk speaks for a name that sounds alike ("cherry" by fino).
+
+    The span stays as it is; the other name is added as a candidate, and the confidence lowered.
     """
-    hearing = load_hearing(lexicon if lexicon is not None else load_lexicon())
-    words = heard.split()
-    tail = hearing.words.get("tail", frozenset())
-    texts = [words]
-    if len(words) > 1 and plain(words[-1]) in tail:
-        texts.append(words[:-1])
-    for tokens in texts:
-        joined = "".join(folded(w) for w in tokens)
-        forms = hearing.exact.get(joined)
-        if forms:
-            form = next((f for f in forms if f.group == group), forms[0])
-            span = _exact_span(0, len(tokens), form, " ".join(tokens))
-            return list(span.candidates)
-    n = len(texts)
-    ranked = rank(hearing, [plain(" ".join(t)) for t in texts], [0] * n, [0.9] * n, [group] * n)
-    best: dict[str, Candidate] = {}
-    for candidates in ranked:
-        for c in candidates:
-            if c.name not in best or best[c.name].confidence < c.confidence:
-                best[c.name] = c
-    return sorted(best.values(), key=lambda c: -c.confidence)[:KEEP]
-
-
-__all__ = ["exact_spans", "find_names", "head_of", "rank", "read_name"]
+    if span.how != "exact" or span.entry is None or not span.entry.everyday or span.end - span.start != 1:
+        return span
+    if not any(s.start <= span.start < s.end and s.expects >= POURED for s in slots):
+        return span
+    if _support(span.entry, span.start, span.end, said):
+        return span
+    found = matches(hearing, [Window(plain(span.heard), 0)])[0]
+    rivals = [
+        m
+        for m in found
+        if m.form.entry is not span.entry
+        and m.share <= 2 * NEAR
+        and _support(m.form.entry, span.start, span.end, said) > 0
+    ]
+    if not rivals:
+        return span
+    other = candidate(rivals[0].form, 0.4, False, "sound")
+    own = replace(span.candidates[0], confidence=0.6)
+    return replace(span, confidence=0.6, candidates=(own, other))

@@ -51,6 +51,8 @@ class Form:
     """exact (the publishing name), other name, misheard."""
     text: str
     """In plain form (lower case, no accents, words apart)."""
+    shown: str
+    """As it is written: this spelling, or for a mishearing the publishing name."""
     strange: float
     """Share of its words that the CMU dictionary has not: a recogniser is more likely to ruin those."""
 
@@ -63,8 +65,8 @@ class Form:
 class SoundIndex:
     """The sayings of all names of one group: a row each.
 
-    sound: rows x longest, codes padded with 0. weight: what losing all sounds of a row costs. marks: 64-bit words x rows,
-    one bit for each pair of neighbouring classes that the row has. forms: which form a row says.
+    sound: rows x longest, codes padded with 0. weight: what losing all sounds of a row costs.
+    marks: 64-bit words x rows, one bit for each pair of neighbouring classes that the row has.
     """
 
     forms: tuple[Form, ...]
@@ -85,7 +87,7 @@ class SoundIndex:
 
 @dataclass(frozen=True, eq=False)
 class Hearing:
-    """Names by letters (`exact`: joined folded letters to forms) and by sounds (`by_sound`: an index for each group)."""
+    """Names by letters (`exact`: joined folded letters to forms) and by sounds (`by_sound`: one index a group)."""
 
     lexicon: Lexicon
     exact: Mapping[str, tuple[Form, ...]]
@@ -98,6 +100,9 @@ class Hearing:
     by_sound: Mapping[str, SoundIndex]
     vocabulary: frozenset[str]
     """Folded words that occur in names of ingredients."""
+    leading: frozenset[str]
+    closing: frozenset[str]
+    """Folded words that begin, and that end, names together with at least FREE others: of them new names are made."""
     words: Mapping[str, frozenset[str]]
     """Word lists of lexicon/hearing/words.txt, by section."""
 
@@ -138,8 +143,8 @@ def sayings(letters: Letters, sounds: Sounds, text: str) -> list[tuple[int, ...]
 def marks(sounds: Sounds, codes: Sequence[int]) -> set[int]:
     """The pairs of neighbouring classes in a string of sounds, as numbers below MARKS: what rows are shortlisted by.
 
-    Consonants are paired with the next consonant and the next but one, edges counting as one; all sounds also with their
-    neighbour where one of the two is a vowel.
+    Consonants are paired with the next consonant and the next but one, edges counting as one; all sounds also with
+    their neighbour where one of the two is a vowel.
     """
     size = max(sounds.classes) + 1
     whole = [0, *(c for c in (sounds.classes[x] for x in codes) if c), 0]
@@ -151,6 +156,8 @@ def marks(sounds: Sounds, codes: Sequence[int]) -> set[int]:
     return {m % MARKS for m in out}
 
 
+FREE = 3
+"""A word joins freely with others if it stands in names with at least so many ("caramel" does, "fino" does not)."""
 MARKS = 320
 """Bits of a row's marks; more than two pairings of 12 classes give."""
 
@@ -186,7 +193,7 @@ def _forms(lexicon: Lexicon) -> Iterable[Form]:
                 text = plain(name)
                 words = text.split()
                 strange = sum(not dictionary(w) for w in words) / max(1, len(words))
-                yield Form(entry, group, how, text, strange)
+                yield Form(entry, group, how, text, entry.name if how == "misheard" else name, strange)
 
 
 def _told(sounds: Sounds, entry: Entry, faults: list[str]) -> list[tuple[int, ...]]:
@@ -195,7 +202,8 @@ def _told(sounds: Sounds, entry: Entry, faults: list[str]) -> list[tuple[int, ..
     for said in entry.said:
         unknown = [p for p in said.split() if p.rstrip("012") not in sounds.codes and p not in sounds.split]
         if unknown:
-            faults.append(f"{entry.file}:{entry.line}: {entry.name!r} is said with {unknown[0]!r}, which is no ARPAbet phone")
+            at = f"{entry.file}:{entry.line}"
+            faults.append(f"{at}: {entry.name!r} is said with {unknown[0]!r}, which is no ARPAbet phone")
         else:
             out.append(sounds.encode(said.split()))
     return out
@@ -208,6 +216,16 @@ def load_word_lists(folder: str) -> Mapping[str, frozenset[str]]:
     if faults:
         raise LexiconError(faults)
     return {section: frozenset(w for line in lines for w in line.split()) for section, lines in data.items()}
+
+
+def _free(forms: Iterable[Form], *, first: bool) -> frozenset[str]:
+    beside: dict[str, set[str]] = {}
+    for form in forms:
+        words = [folded(w) for w in form.text.split()]
+        if form.group == "ingredient" and len(words) > 1:
+            for w in words[:-1] if first else words[-1:]:
+                beside.setdefault(w, set()).add(words[-1] if first else words[-2])
+    return frozenset(w for w, others in beside.items() if len(others) >= FREE)
 
 
 def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list[str]) -> SoundIndex:
@@ -266,6 +284,8 @@ def build_hearing(lexicon: Lexicon) -> Hearing:
         letters=letters,
         by_sound=by_sound,
         vocabulary=frozenset(folded(w) for f in forms if f.group == "ingredient" for w in f.text.split()),
+        leading=_free(forms, first=True),
+        closing=_free(forms, first=False),
         words=load_word_lists(lexicon.folder),
     )
 

@@ -86,7 +86,7 @@ def load_letters(folder: Path) -> Letters:
 
 
 def say_word(letters: Letters, word: str) -> tuple[tuple[str, ...], ...]:
-    """All ways to say one plain word: the dictionary's, or the one that its letters tell. Numbers are said as nothing."""
+    """All ways to say one plain word: the dictionary's, or what its letters tell. Numbers are said as nothing."""
     known = dictionary(word) or dictionary(word.replace("'", ""))
     if known:
         return known

@@ -24,8 +24,8 @@ SHORTLIST = 32
 MATCHES = 8
 """So many names are kept for each window."""
 
-# What else counts beside the sounds, in shares of the sounds of a name. Set on names heard by one recogniser, checked on
-# another's (tests/benchmarks/names_hearing.py prints both).
+# What else counts beside the sounds, in shares of the sounds of a name. Set on names heard by one recogniser,
+# checked on another's (tests/benchmarks/names_hearing.py prints both).
 SPELLING = 0.18
 """Letters that differ, as a share of all letters: a recogniser's spelling keeps a trace of what it heard."""
 OTHER_NAME = 0.06
@@ -48,7 +48,7 @@ class Window:
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """A name that may be meant. `share`: how much of its sounds is off (0 none, 1 all); `cost`: with all else that counts."""
+    """A name that may be meant. `share`: of its sounds that is off, 0 to 1; `cost`: with all else that counts."""
 
     form: Form
     share: float

@@ -32,6 +32,8 @@ class Candidate:
     how: str = "sound"
     group: str = "ingredient"
     entry: Entry | None = field(default=None, repr=False, compare=False)
+    written: str = ""
+    """The spelling of what was heard: `name`, or that other name of it which was heard."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,9 @@ class NameSpan:
     `name` is the spelling to publish, `heard` the tokens as they stand. `how`: "exact" (the publishing spelling),
     "other name", "misheard" (listed as such by the lexicon), "spelling" (other word breaks or letters), "sound", or
     "head" (unknown, but ends in a head word such as "syrup": `entry` is None and `name` are the words as said).
-    `apply`: the tool would write `name` without asking; for "exact" nothing needs writing and it is True.
+    `apply`: the tool would go on with `name` without asking. Only "misheard", "spelling" and "sound" put the captions
+    right, and then with `written`, the spelling of the very name that was heard ("pimento dram", where `name` is
+    "allspice dram"); for "exact" and "other name" the captions stay as they are, and `apply` is True.
     """
 
     start: int
@@ -54,3 +58,4 @@ class NameSpan:
     how: str
     apply: bool
     candidates: tuple[Candidate, ...] = ()
+    written: str = ""

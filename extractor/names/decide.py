@@ -1,0 +1,151 @@
+"""How sure a hearing is, and whether a name is put right without asking.
+
+The confidence is a logistic model of a few plain signs, so that of names heard with confidence 0.9 about nine in ten
+are right. Its weights are fitted by tests/benchmarks/names_confidence.py on names that two recognisers ruined, some of
+them with the right name taken out of the lexicon, and checked name by name on names left out of the fit.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from extractor.names.hearing import Form, Hearing, folded
+from extractor.names.pronounce import dictionary
+from extractor.names.rank import Match
+from extractor.names.spans import Candidate
+
+# Weights of the logistic model.
+BASE = -1.52
+COST = -3.78
+GAP = 17.08
+WEIGHT = 0.31
+CONFLICT = -0.88
+AGREE = -1.04
+SINGLE = -0.84
+WEIGHT_AT_MOST = 8.0
+"""Longer names than this (in sounds' weight) are no surer."""
+
+USUAL = 0.9
+"""The expectation (Slot.expects) of the names that the weights were fitted on: straight behind a measure."""
+APPLY = 0.92
+"""From this confidence on a name is put right without asking, if nothing below forbids it."""
+ASK = 0.35
+"""From this confidence on a misheard name is reported at all; below, the words are left as they are."""
+HOMOPHONE = 0.04
+"""Up to this share of sounds two texts sound alike."""
+NEAR = 0.15
+"""Up to this share of sounds two texts sound nearly alike."""
+SAID_BEFORE = 1.5
+"""A name that stands in the talk letter for letter elsewhere: added to the log odds."""
+KIN = 0.5
+"""A name of whose kind another is said near by: added to the log odds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """The signs for and against the best match of a heard text.
+
+    share: of its sounds that are off. gap: how much more the next name costs. conflict: share of the heard letters in
+    words that belong to other names. agree: share in words of this name. single: one word was heard. plausible: the
+    words heard are words of names that join freely, so that it may be a new name as it stands. word: one word of the
+    dictionary was heard.
+    """
+
+    share: float
+    cost: float
+    gap: float
+    weight: float
+    conflict: float
+    agree: float
+    single: bool
+    plausible: bool
+    word: bool
+
+
+def evidence(hearing: Hearing, heard: str, found: Sequence[Match]) -> Evidence:
+    """The signs for the first of `found` (at least one, best first). `heard` is in plain form."""
+    best = found[0]
+    small = hearing.words["filler"] | hearing.words["tail"]
+    every = heard.split()
+    words = [w for w in every if w not in small] or every
+    letters = max(1, sum(map(len, words)))
+    of_name = {folded(w) for w in best.form.text.split()}
+    known = [w for w in words if folded(w) in hearing.vocabulary]
+    return Evidence(
+        share=best.share,
+        cost=best.cost,
+        gap=(found[1].cost if len(found) > 1 else best.cost + 0.5) - best.cost,
+        weight=best.weight,
+        conflict=sum(len(w) for w in known if folded(w) not in of_name) / letters,
+        agree=sum(len(w) for w in words if folded(w) in of_name) / letters,
+        single=len(every) == 1,
+        plausible=_plausible(hearing, words),
+        word=len(every) == 1 and bool(dictionary(every[0])),
+    )
+
+
+def _plausible(hearing: Hearing, words: Sequence[str]) -> bool:
+    """ "caramel tea" may be a name that the lexicon has not; "fino cherry" may not, for only sherry is called fino."""
+    keys = [folded(w) for w in words]
+    if not all(k in hearing.vocabulary for k in keys):
+        return False
+    return len(keys) == 1 or (keys[-1] in hearing.closing and all(k in hearing.leading for k in keys[:-1]))
+
+
+def log_odds(probability: float) -> float:
+    p = min(max(probability, 1e-6), 1 - 1e-6)
+    return math.log(p / (1 - p))
+
+
+def confidence(e: Evidence, expects: float) -> float:
+    """How likely it is that the best match is meant, 0 to 1, where a name is expected with strength `expects`."""
+    x = BASE + COST * e.cost + GAP * e.gap + WEIGHT * min(e.weight, WEIGHT_AT_MOST)
+    x += CONFLICT * e.conflict + AGREE * e.agree + SINGLE * e.single
+    x += log_odds(expects) - log_odds(USUAL)
+    return 1 / (1 + math.exp(-x))
+
+
+def may_apply(e: Evidence, sure: float) -> bool:
+    """Whether the best match is written without asking.
+
+    Words that may be a name as they stand ("caramel tea", "cherry vinegar") are changed only for one that sounds alike,
+    a single English word ("heat", "orgy") only for one that sounds nearly alike.
+    """
+    if sure < APPLY:
+        return False
+    if e.plausible and e.share > HOMOPHONE:
+        return False
+    return not (e.word and e.share > NEAR)
+
+
+def candidates(hearing: Hearing, heard: str, found: Sequence[Match], expects: float) -> list[Candidate]:
+    """The matches as candidates. What the first leaves of certainty is parted among the rest by their costs."""
+    if not found:
+        return []
+    e = evidence(hearing, heard, found)
+    sure = confidence(e, expects)
+    out = [candidate(found[0].form, sure, may_apply(e, sure), "sound")]
+    parts = [math.exp(-15 * (m.cost - found[0].cost)) for m in found[1:]]
+    whole = sum(parts) + 0.5
+    out += [
+        candidate(m.form, min(sure, (1 - sure) * part / whole), False, "sound")
+        for m, part in zip(found[1:], parts, strict=True)
+    ]
+    return out
+
+
+def candidate(form: Form, sure: float, apply: bool, how: str) -> Candidate:
+    return Candidate(form.entry.name, form.entry.id, sure, apply, how, form.group, form.entry, form.shown)
+
+
+def raised(candidates: Sequence[Candidate], by: Sequence[float]) -> list[Candidate]:
+    """Candidates after `by` has been added to their log odds, best first; the sum of confidences stays at most 1."""
+    new = [
+        replace(c, confidence=1 / (1 + math.exp(-(log_odds(c.confidence) + b)))) if b else c
+        for c, b in zip(candidates, by, strict=True)
+    ]
+    total = max(1.0, sum(c.confidence for c in new))
+    new = [replace(c, confidence=c.confidence / total) for c in new]
+    return sorted(new, key=lambda c: -c.confidence)
