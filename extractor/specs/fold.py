@@ -134,23 +134,29 @@ def fold(
 
 
 def carry_units(lines: Sequence[Line], millilitres: Callable[[Measure], float | None], usual: Callable[[Mention], tuple[float, float] | None],
-                liquid: Callable[[Mention], bool]) -> None:  # fmt: skip
+                liquid: Callable[[Mention], bool], *, servings: float = 1.0) -> None:  # fmt: skip
     """Bare numbers of liquids take the unit that was said before them in the same list, where that is plausible."""
     ordered = sorted((ln for ln in lines if ln.measure is not None), key=lambda ln: ln.measure.start if ln.measure else 0)
     unit: str | None = None
+    volume: str | None = None
     for k, line in enumerate(ordered):
         m = line.measure
         assert m is not None
         if m.unit in MAIN_UNITS and m.kind in ("amount", "equal"):
             unit = "fl_oz" if m.unit == "oz_wt" else m.unit
+            volume = unit if unit != "g" else volume
         elif m.unit is None and m.low is not None and m.kind == "number":
-            candidate = unit or next((x.measure.unit for x in ordered[k:] if x.measure and x.measure.unit in MAIN_UNITS), None)
+            wet = liquid(line.mention)
+            later = (x.measure.unit for x in ordered[k:] if x.measure and x.measure.unit in MAIN_UNITS)
+            candidate = (volume if wet else unit) or next((u for u in later if not wet or u != "g"), None)
             if candidate is None:
                 continue
             tried = replace(m, unit=candidate, kind="amount")
             size, range_ = millilitres(tried), usual(line.mention)
             if not liquid(line.mention) and candidate in ("fl_oz", "ml", "cl") and line.mention.entry is not None:
                 continue
+            if size is not None:
+                size /= servings
             if size is not None and range_ is not None and not range_[0] / PLAUSIBLE <= size <= range_[1] * PLAUSIBLE:
                 continue
             line.measure = tried

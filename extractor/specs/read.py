@@ -76,8 +76,8 @@ class _Reading:
         things = self.without_drink_names(things, [*self.drinks, *announced])
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)
-        things = described(things, talk.measures, reader)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
+        things = described(things, talk.measures, reader)
         measures = [m for m in talk.measures if self.told(m.start) is None]
         measures = own_sizes(measures, reader, talk.measures)
         linked, loose = link(measures, things, reader, self.lexicon)
@@ -399,7 +399,7 @@ class _Reading:
             certain = [s for s in mine if s.measure is not None or s.sure]
             certain.sort(key=lambda s: (s.mode == "recap", s.at))
             lines, findings = fold(certain, self.reader, self.lexicon, drink=span.name or UNNAMED)
-            carry_units(lines, self._size, self._usual, self._is_liquid)
+            carry_units(lines, self._size, self._usual, self._is_liquid, servings=self._servings(span) or 1.0)
             self.findings += findings
             lines = self._without_ice(span, lines)
             if not any(ln.role != GARNISH for ln in lines):
