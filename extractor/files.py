@@ -120,6 +120,9 @@ def locked(path: Path | str, *, timeout_s: float = 10.0) -> Iterator[None]:
     import filelock
 
     target = Path(os.path.realpath(path))
+    if not target.parent.is_dir():
+        # The lock would make the folder: a slip of the pen in a name must not.
+        raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT), os.fspath(target.parent))
     begin, _ = _new_name(target)
     lock = filelock.FileLock(target.parent / f"{begin}lock", timeout=timeout_s, thread_local=False)
     try:

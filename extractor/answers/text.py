@@ -236,6 +236,8 @@ class _Block:
     fields: dict[str, list[_Field]] = field(default_factory=dict)
     """Each key with its values in the order in which they stand; `id` is what follows `question:`, `offer` an offer."""
     comments: list[str] = field(default_factory=list)
+    misspelt: bool = False
+    """It has a key that is none: what it lacks may be just that."""
 
 
 def read_answers(text: str, *, file: str = "answers") -> Answers:
@@ -370,6 +372,8 @@ class _Reader:
         )
         where = "" if block is not None else " before the first question"
         self.fault(number, f"unknown key `{key}`{where}", hint)
+        if block is not None:
+            block.misspelt = True
 
     def answers(self) -> Answers:
         entries: list[Answer] = []
@@ -427,7 +431,7 @@ class _Reader:
         offers = self.offers(block)
         edit = block.key == "edit"
         given = f["answer"].value if "answer" in f else ""
-        if "answer" not in f:
+        if "answer" not in f and not block.misspelt:
             self.fault(block.line, f"the block of {id!r} has no `answer:`", "Add `answer:`; it may be empty.")
         reply = read_reply(given, offers, edit=edit)
         if isinstance(reply, Fault):
@@ -439,7 +443,9 @@ class _Reader:
                 "Take a fresh form, or leave out everything but `question:` and `answer:`.",
             )
             return None
+        before = len(self.faults)
         ground = self.ground(f) if "mark" in f else None
+        sound = len(self.faults) == before
         if ground is None and offers and isinstance(reply, Words) and reply.offer is not None:
             self.fault(
                 f["answer"].line,
@@ -460,7 +466,7 @@ class _Reader:
             earlier=tuple(e.value for e in block.fields.get("earlier", ()) if e.value),
             comments=tuple(block.comments),
         )
-        if ground is not None and mark_of(answer) != f["mark"].value.lower():
+        if ground is not None and sound and mark_of(answer) != f["mark"].value.lower():
             self.fault(
                 block.line,
                 f"in the block of {id!r} more than the answer was changed",
