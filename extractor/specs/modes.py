@@ -100,6 +100,12 @@ def extents(reader: TalkReader) -> list[Extent]:
             end = reader.sentence_span(number + 1)[1]
         # "..., use that, it'll be a little tart, but I'm using the syrup"
         out.append(Extent(cue.start, _until_back(reader, cue.end, end), "hypothetical"))
+    for start, end in reader.sentences:
+        # "Can I take oat milk?": nothing is poured in a question.
+        if reader.talk.text[start:end].rstrip().endswith("?") and not any(
+            start <= m.start < end and m.kind in ("amount", "number") for m in talk.measures
+        ):
+            out.append(Extent(start, end, "hypothetical"))
     for cue in reader.cues("modes.tasting"):
         _, end = reader.sentence(cue.end - 1)
         first = reader.lower[cue.start : cue.end].split()[0]

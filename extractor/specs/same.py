@@ -18,6 +18,10 @@ HEADS_ALONE = frozenset(
 )
 
 
+# Of these a speaker says "the brine", "my syrup" when the full name was said before.
+MADE_HEADS = frozenset("brine syrup cordial shrub liqueur bitters puree juice infusion vinegar solution tincture".split())
+
+
 def words_of(name: str) -> frozenset[str]:
     """The words of a name in plain form, plurals folded."""
     out = []
@@ -52,7 +56,7 @@ def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexi
     for k, m in enumerate(mentions):
         head = plain(m.heard)
         definite = reader.before(m.start, 2)[-1:] in (("the",), ("my",), ("our",), ("that",), ("this",), ("same",), ("same",))
-        if " " in head or head not in HEADS_ALONE or not definite or head in ("ice", "salt", "sugar", "oil", "rim"):
+        if head not in MADE_HEADS or not definite:
             out.append(m)
             continue
         before = [x for x in reversed(out) if plain(x.name).endswith(" " + head) and plain(x.heard) != head]

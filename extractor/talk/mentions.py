@@ -327,8 +327,16 @@ def build_mentions(
                     and _after_measure(tokens, covered, lead - 1, words)
                 ):
                     lead -= 1
-            if lead < s.start:
-                m = b.compound(lead, s.end, [s])
+            tail = s.end
+            if (
+                s.group == "ingredient" and tail < len(tokens) and tail not in by_start and b.joined(tail - 1)
+                and tokens[tail].clean in words.heads and tokens[tail].clean not in words.stop
+                and (s.entry is None or lexicon.state(s.entry) != "liquid" or tokens[tail].clean in ("syrup", "concentrate"))
+            ):  # fmt: skip
+                tail += 1  # "coconut spirit": a head that is no name by itself
+            if lead < s.start or tail > s.end:
+                m = b.compound(lead, tail, [s])
+                m = replace(m, name=plain_case(m.heard)) if tail > s.end and m.entry is None else m
         else:
             lead = parts[0].start
             while lead > free and b.joined(lead - 1) and tokens[lead - 1].clean in words.keep:
