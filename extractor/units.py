@@ -1,9 +1,9 @@
 """What a unit of the record is worth in a place: exact sizes, chosen by `locale`, every one with its source.
 
-`lexicon/units.txt` holds the sizes in the syntax of pint, `lexicon/conventions.txt` says which size a word has where. The few
-multiplications that a measure needs are done here on exact fractions, because pint takes longer to import than a whole talk
-to read; `registry()` gives the private pint registry of the same file for every other conversion, and a test holds the two
-against each other. Nothing outside of this file knows pint.
+`lexicon/units.txt` holds the sizes in the syntax of pint, `lexicon/conventions.txt` says which size a word has where.
+The few multiplications that a measure needs are done here on exact fractions, because pint takes longer to import
+than a whole talk to read; `registry()` gives the private pint registry of the same file for every other conversion,
+and a test holds the two against each other. Nothing outside of this file knows pint.
 """
 
 from __future__ import annotations
@@ -39,8 +39,8 @@ class UnitError(PourwordError):
 class Convention:
     """One line of conventions.txt: what one `word` is worth in `locale`.
 
-    `number` of `unit` (a unit of the record for a word that is none itself, else None); `millilitres` or `grams` of one,
-    exact; `spread` in the same dimension where practice varies; `source` a key of sources.txt.
+    `number` of `unit` (a unit of the record for a word that is none itself, else None); `millilitres` or `grams` of
+    one, exact; `spread` in the same dimension where practice varies; `source` a key of sources.txt.
     """
 
     word: str
@@ -60,7 +60,9 @@ class Convention:
 
     @property
     def standard(self) -> bool:
-        """True where a published standard fixes it, False where it is practice (or the user's own) and must be shown."""
+        """True where a published standard fixes it, False where it is practice (or the user's own) and must be
+        shown.
+        """
         return not self.source.startswith(("common", "memory", "own"))
 
     def __str__(self) -> str:
@@ -81,7 +83,9 @@ class Units:
     conventions: Mapping[str, Convention]
 
     def convention(self, unit: str) -> Convention | None:
-        """The convention for a unit of the record, or for a word such as "jigger"; None for what has no size (a leaf)."""
+        """The convention for a unit of the record, or for a word such as "jigger"; None for what has no size (a
+        leaf).
+        """
         return self.conventions.get(unit)
 
     def exact_millilitres(self, unit: str) -> Fraction | None:
@@ -157,9 +161,8 @@ def read_sizes(path: Path, faults: list[str]) -> Mapping[str, tuple[str, Fractio
 
 # -- conventions.txt ---------------------------------------------------------------------------------------------------
 
-_WORTH = re.compile(
-    r"(\d+(?:\.\d+)?|\d+/\d+) ([a-z_]+)(?: \((\d+(?:\.\d+)?|\d+/\d+)-(\d+(?:\.\d+)?|\d+/\d+) ([a-z_]+)\))? @([a-z0-9-]+)$"
-)
+_N = r"(\d+(?:\.\d+)?|\d+/\d+)"
+_WORTH = re.compile(rf"{_N} ([a-z_]+)(?: \({_N}-{_N} ([a-z_]+)\))? @([a-z0-9-]+)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,8 +219,8 @@ def read_table(folder: Path | None = None) -> Table:
             if missing:
                 faults.append(f"{block.file}:{block.line}: {block.name} has no line for {', '.join(missing)}")
         lines[block.name] = own
-    for name, own in lines.items():
-        for line in own.values():
+    for name, places in lines.items():
+        for line in places.values():
             for unit in (line.unit, *(line.spread[2:] if line.spread else ())):
                 if unit not in sizes and unit not in RECORD_SIZES:
                     faults.append(f"{line.at}: {name} is told in the unknown unit {unit!r}")
@@ -255,13 +258,14 @@ def _build(table: Table, locale: str, overrides: tuple[tuple[str, Fraction], ...
         dimension, size = worth(line.number, line.unit)
         spread = None
         if line.spread is not None:
-            low, high, unit = line.spread
-            spread = worth(low, unit)[1], worth(high, unit)[1]
+            low, high, told = line.spread
+            spread = worth(low, told)[1], worth(high, told)[1]
         volume = dimension == "volume"
         unit = line.unit if line.unit in RECORD_SIZES and word not in RECORD_SIZES else None
         number = line.number if unit else Fraction(1)
         out[word] = Convention(
-            word, locale, table.labels[word], number, unit, size if volume else None, None if volume else size, spread, line.source,
+            word, locale, table.labels[word], number, unit, size if volume else None, None if volume else size,
+            spread, line.source,
         )  # fmt: skip
         return out[word]
 
@@ -280,8 +284,8 @@ def load_units(
 ) -> Units:
     """The units of a place: us, bar (us with the 30 ml ounce), metric, uk (or imperial), au.
 
-    `overrides` gives a user's own sizes in millilitres: {"bar_spoon": 5, "jigger": 50}. Read once for each set, then kept.
-    Raises UnitError for a place or a word that is not known, or a size that is not above zero.
+    `overrides` gives a user's own sizes in millilitres: {"bar_spoon": 5, "jigger": 50}. Read once for each set, then
+    kept. Raises UnitError for a place or a word that is not known, or a size that is not above zero.
     """
     place = ALIASES.get(locale.lower(), locale.lower())
     if place not in LOCALES:
@@ -305,7 +309,7 @@ def load_units(
 _NONE = _Line(Fraction(1), "", None, "", "")
 
 
-def registry(folder: Path | None = None) -> UnitRegistry:
+def registry(folder: Path | None = None) -> UnitRegistry[Fraction]:
     """A new private pint registry that knows the sizes of units.txt and nothing else, exact. Imports pint."""
     from pint import UnitRegistry
 

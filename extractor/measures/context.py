@@ -1,13 +1,14 @@
 """May a number without a unit be an amount whose unit the talk carries over?
 
-"Three quarters of lime", "dry vermouth, ten", "another half" may; a year, a price, an age, "number two", "these three", "four
-drinks", "one of my favourites", "half awake" may not. Fractions are hardly ever anything else; whole numbers need a place that
-fits; "one" needs the most, since it also stands for a thing.
+"Three quarters of lime", "dry vermouth, ten", "another half" may; a year, a price, an age, "number two", "these
+three", "four drinks", "one of my favourites", "half awake" may not. Fractions are hardly ever anything else; whole
+numbers need a place that fits; "one" needs the most, since it also stands for a thing.
 """
 
 from __future__ import annotations
 
-from extractor.measures.grammar import Grammar, Reading, plain
+from extractor.measures.amounts import quantity
+from extractor.measures.phrase import Phrase, Reading, plain
 from extractor.measures.words import (
     AND,
     ARTICLE,
@@ -42,12 +43,9 @@ from extractor.measures.words import (
 )
 
 PARTS = frozenset(("fraction", "mixed", "decimal"))
-SUPERLATIVES = frozenset(
-    ("best", "most", "greatest", "easiest", "few", "many", "worst", "biggest", "great", "first", "last")
-)
 
 
-def may_be_amount(g: Grammar, got: Reading) -> bool:
+def may_be_amount(g: Phrase, got: Reading) -> bool:
     """True where the bare number `got` may be an amount."""
     w = g.w
     i, j = got.first, got.next
@@ -69,9 +67,7 @@ def may_be_amount(g: Grammar, got: Reading) -> bool:
         return False
     if got.rule == "collective" and not after.cls & OF:
         return False
-    if after.text in ("out", "times", "x", "%", "by", "up", "down", "is", "was", "are", "more") or (
-        after.text in ("in", "percent") and w[j + 1].cls & NUMERIC
-    ):
+    if after.text in g.v.near["not amount"] or (after.text in ("in", "percent") and w[j + 1].cls & NUMERIC):
         return False
     if after.cls & OF:
         return _of(g, got, before)
@@ -80,33 +76,18 @@ def may_be_amount(g: Grammar, got: Reading) -> bool:
     return _whole(g, got, before, after)
 
 
-def _of(g: Grammar, got: Reading, before: Term | None) -> bool:
+def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
     """number OF name: "two of gin", "half of my syrup"; not "one of my favourites", "half of you" """
     w = g.w
     j = got.next + 1
-    if before is not None and before.cls & NOT_BEFORE_OF:
+    if before is not None and before.cls & NOT_BEFORE_OF and not (before.cls & THE and got.rule in PARTS):
         return False
     first = w[j]
     if first.cls & EACH:
         return True
     if not first.cls & PEOPLE:
         return not first.cls & (NOT_NOUN | MARK) and not _counts(g, j, plurals=got.rule not in PARTS and got.low == 1)
-    if first.text in (
-        "us",
-        "you",
-        "them",
-        "it",
-        "mine",
-        "yours",
-        "hers",
-        "ours",
-        "theirs",
-        "which",
-        "whom",
-        "all",
-        "these",
-        "those",
-    ):
+    if first.text in g.v.near["owned"]:
         return False
     if first.cls & (ARTICLE | NUMERIC):
         return False
@@ -115,14 +96,14 @@ def _of(g: Grammar, got: Reading, before: Term | None) -> bool:
     return not _counts(g, j + 1, plurals=got.rule not in PARTS)
 
 
-def _counts(g: Grammar, j: int, *, plurals: bool) -> bool:
+def _counts(g: Phrase, j: int, *, plurals: bool) -> bool:
     """Do the names from j on end in something that is counted, not poured?"""
     w = g.w
     for n in range(j, j + 4):
         term = w[n]
         if not plain(term):
             return False
-        if term.cls & NOT_NOUN or term.text in SUPERLATIVES:
+        if term.cls & NOT_NOUN or term.text in g.v.near["best"]:
             return True
         if plurals and _plural(term):
             return True
@@ -134,13 +115,13 @@ def _plural(term: Term) -> bool:
     return len(text) > 3 and text.endswith("s") and not text.endswith(("ss", "us", "is")) and not term.cls & MASS
 
 
-def _part(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
+def _part(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     """A fraction, a mixed number or a decimal without "of" behind it."""
     w = g.w
     j = got.next
-    if before is not None and ((before.cls & NOT_BEFORE_OF and not before.text == "that") or before.cls & NUMERIC):
+    if before is not None and ((before.cls & NOT_BEFORE_OF and before.text != "that") or before.cls & NUMERIC):
         return False
-    if w[i_of(got)].text == "half" or w[j - 1].text in ("half", "quarter"):
+    if w[got.first].text == "half" or w[j - 1].text in ("half", "quarter"):
         if after.cls & NOT_HALF and not (
             after.text in ("on", "in", "if", "so", "i", "you", "this", "that", "the", "a") and got.rule == "mixed"
         ):
@@ -153,14 +134,14 @@ def _part(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
         return False
     if before is not None and before.cls & AND and got.first > 1 and w[got.first - 2].cls & NOT_NOUN:
         return False  # "time and a half"
-    if after.cls & NUMERIC and g.quantity(j) is None:
+    if after.cls & NUMERIC and quantity(g, j) is None:
         return False
     if after.cls & AND and w[j + 1].text == "half" and got.low is not None and got.low * 2 == 1:
         return False
     return not (w[j - 1].text == "half" and _counts(g, j, plurals=False))
 
 
-def _half_a(g: Grammar, got: Reading, before: Term | None) -> bool:
+def _half_a(g: Phrase, got: Reading, before: Term | None) -> bool:
     """ "lime juice, half a fallonum, a quarter of": most likely "half of", in a list of amounts"""
     w = g.w
     if before is None or not before.cls & (COMMA | STOP):
@@ -173,11 +154,7 @@ def _half_a(g: Grammar, got: Reading, before: Term | None) -> bool:
     return False
 
 
-def i_of(got: Reading) -> int:
-    return got.first
-
-
-def _whole(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
+def _whole(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     """A whole number without "of" behind it: it needs a place that fits."""
     w = g.w
     i, j = got.first, got.next
@@ -187,7 +164,7 @@ def _whole(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
         if before.cls & FUNCTION and not before.cls & (LEADS | AND) and not got.relation:
             return False
     if after.cls & CARDINAL:
-        more = g.quantity(j)
+        more = quantity(g, j)
         if more is None or (more.kind == "number" and not w[more.next].cls & OF):
             return False
     if after.cls & NOT_NOUN or _counts(g, j, plurals=True):
@@ -209,7 +186,7 @@ def _whole(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
     return True
 
 
-def _one(g: Grammar, got: Reading, before: Term | None, after: Term) -> bool:
+def _one(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     """ "One" as a number: behind a name or a comma, and not the "one" of "a good one", "that one", "one is" """
     w = g.w
     i = got.first

@@ -10,9 +10,9 @@
     group      = [small | literal | ARTICLE] HUNDRED [[AND] small] | small | literal
     small      = TENS [DIGIT] | TEEN | DIGIT
 
-Fractions come before ordinals ("one third cup"). A plural denominator makes a fraction; a singular one only behind one or a,
-before a unit, or before "of a unit". `digits` ("two fifty") is one number only where a metric unit follows: elsewhere it may be
-a time, a price or two numbers, so it carries its form and the caller decides.
+Fractions come before ordinals ("one third cup"). A plural denominator makes a fraction; a singular one only behind
+one or a, before a unit, or before "of a unit". `digits` ("two fifty") is one number only where a metric unit follows:
+elsewhere it may be a time, a price or two numbers, so it carries its form and the caller decides.
 """
 
 from __future__ import annotations
@@ -181,8 +181,8 @@ def before_measure(w: Terms, i: int) -> bool:
 def fraction(w: Terms, i: int) -> Number | None:
     """fraction = written | [ARTICLE | cardinal] denominator
 
-    A denominator in the singular is an ordinal ("the third drink") unless it is half or quarter, or one/a stands before it,
-    or a unit or "of a unit" behind it.
+    A denominator in the singular is an ordinal ("the third drink") unless it is half or quarter, or one/a stands
+    before it, or a unit or "of a unit" behind it.
     """
     term = w[i]
     cls = term.cls
@@ -281,7 +281,9 @@ def number(w: Terms, i: int) -> Number | None:
 
 
 def digits(w: Terms, i: int) -> Number | None:
-    """digits = DIGIT (TENS [DIGIT] | TEEN | oh DIGIT) | TEEN TENS [DIGIT]   ("two fifty", "one oh five", "twelve fifty")"""
+    """digits = DIGIT (TENS [DIGIT] | TEEN | oh DIGIT) | TEEN TENS [DIGIT]   ("two fifty", "one oh five", "twelve
+    fifty")
+    """
     first, after = w[i], w[i + 1]
     if not isinstance(first.num, int):
         return None
@@ -302,7 +304,9 @@ def digits(w: Terms, i: int) -> Number | None:
 
 
 def year(w: Terms, i: int) -> int | None:
-    """year = (TEEN | twenty) (TENS [DIGIT] | TEEN | oh DIGIT): the term after it. "nineteen thirty three", "twenty twelve"."""
+    """year = (TEEN | twenty) (TENS [DIGIT] | TEEN | oh DIGIT): the term after it. "nineteen thirty three", "twenty
+    twelve".
+    """
     first = w[i]
     if not (first.cls & TEEN and isinstance(first.num, int) and first.num >= 13) and first.text != "twenty":
         return None
@@ -328,7 +332,9 @@ def collective(w: Terms, i: int) -> Number | None:
 
 
 def multiplied(w: Terms, got: Number | None) -> Number | None:
-    """multiplied = number [ARTICLE] (dozen | HUNDRED | SCALE)   ("half a dozen", "a quarter million", "two point one million")"""
+    """multiplied = number [ARTICLE] (dozen | HUNDRED | SCALE)   ("half a dozen", "a quarter million", "two point one
+    million")
+    """
     if got is None:
         return None
     k = got.next
@@ -348,7 +354,8 @@ def multiplied(w: Terms, got: Number | None) -> Number | None:
 def read_number(spoken: str) -> Fraction | tuple[Fraction, Fraction] | None:
     """The one number that the whole phrase says; (low, high) for a range; None where it is none, or more than one.
 
-    "two hundred and fifty thousand" is 250000, "three and a half" 7/2, "minus two" -2; "twenty first" and "two fifty" are None.
+    "two hundred and fifty thousand" is 250000, "three and a half" 7/2, "minus two" -2; "twenty first" and "two fifty"
+    are None.
     """
     tokens = tokenize(spoken, vocabulary())
     w = tokens.terms

@@ -1,15 +1,20 @@
-"""From a text to its measures: tries the productions at each term, left to right, and keeps what the first of them reads."""
+"""From a text to its measures: tries the productions at each term, left to right, and keeps what the first of them
+reads.
+"""
 
 from __future__ import annotations
 
-from fractions import Fraction
-
+from extractor.measures.amounts import amount, quantity
 from extractor.measures.context import may_be_amount
-from extractor.measures.grammar import Grammar, Reading
 from extractor.measures.measure import Measure
 from extractor.measures.numbers import number, year
+from extractor.measures.phrase import NOTHING, ONE, Phrase, Reading
+from extractor.measures.ratios import equal_parts, ratio, related
 from extractor.measures.repair import mend
+from extractor.measures.things import counted_things, named_counter, part_of_thing
+from extractor.measures.times import strength_or_heat
 from extractor.measures.tokens import PAD, tokenize
+from extractor.measures.vague import last_of, some_of, vague_amount, with_verb
 from extractor.measures.words import (
     ANOTHER,
     ARTICLE,
@@ -31,86 +36,89 @@ from extractor.measures.words import (
 )
 from extractor.units import load_units
 
-ONE = Fraction(1)
 STARTS = NUMERIC | SECONDS | ARTICLE | UNIT | FEW | ANOTHER | THE | LEAN | INNER | OPENER | PART | VAGUE | WITH_VERB
 
 
-def reading(g: Grammar, i: int) -> Reading | None:
-    """measure = relation | equal | part-of-thing | ratio | phrase | last-of | vague | amount | counted | named-counter | number"""
-    w = g.w
+def reading(p: Phrase, i: int) -> Reading | None:
+    """measure = opener | relation | part-of-thing | with-verb | ratio | vague | last-of | amount | strength |
+    temperature | counted | named-counter | number   (the first that reads)"""
+    w = p.w
     cls = w[i].cls
-    text = w[i].text
     if cls & OPENER:
-        if text == "overnight":
-            return Reading(i, i + 1, "time", rule="overnight")
-        if text == "some":
-            return g.some(i)
-        if text == "50/50":
-            return Reading(i, i + 1, "ratio", parts=(ONE, ONE), rule="ratio")
-        got = g.equal(i) or g.relation(i)
-        if got is not None:
+        got = opener(p, i)
+        if got is not None or w[i].text == "some":
             return got
     elif cls & THE:
-        got = g.relation(i) or g.part_of_thing(i)
+        got = related(p, i) or part_of_thing(p, i)
         if got is not None:
             return got
     if cls & WITH_VERB:
-        got = g.with_verb(i)
+        got = with_verb(p, i)
         if got is not None:
             return got
     if cls & PART or (cls & ARTICLE and w[i + 1].cls & PART):
-        got = g.part_of_thing(i)
+        got = part_of_thing(p, i)
         if got is not None:
             return got
-    n = number(w, i) if cls & NUMERIC or cls & ARTICLE else None
-    if n is not None:
-        got = g.ratio(n, i)
+    if cls & (NUMERIC | ARTICLE):
+        n = number(w, i)
+        got = None if n is None else ratio(p, n, i)
         if got is not None:
             return got
     if cls & (VAGUE | ARTICLE | FEW | NUMERIC | ANOTHER | INNER):
-        got = g.vague(i)
+        got = vague_amount(p, i)
         if got is not None:
             return got
     if cls & ARTICLE:
-        got = g.last_of(i)
+        got = last_of(p, i)
         if got is not None:
             return got
-    amount = g.amount(i)
-    if amount is not None and amount.kind not in ("number",):
-        return amount
-    if cls & (NUMERIC | ARTICLE | LEAN | ANOTHER):
-        if amount is not None:
-            heat = g.strength_or_heat(amount)
-            if heat is not None:
-                return heat
-        counted = g.counted(i)
-        if counted is not None:
-            return counted if number_fits(g, counted) else None
-        named = None
-        if amount is not None and amount.low is not None:
-            named = g.named_counter(amount.first, amount.next, amount.low, amount.high)
-        elif amount is None and cls & ARTICLE:
-            named = g.named_counter(i, i + 1, ONE, ONE)
-        if named is not None:
-            if amount is not None:
-                named.lean, named.approximate, named.relation = amount.lean, amount.approximate, amount.relation
-            return named
-    if amount is not None and may_be_amount(g, amount):
-        return amount
-    return None
+    found = amount(p, i)
+    if found is not None and found.kind != "number":
+        return found
+    if not cls & (NUMERIC | ARTICLE | LEAN | ANOTHER | INNER):
+        return None
+    return numbered(p, i, found)
 
 
-def number_fits(g: Grammar, got: Reading) -> bool:
-    """Not the three limes of "these three limes", nor "number two" """
-    return got.first == 0 or g.w[got.first - 1].text not in ("number", "#", "$")
+def opener(p: Phrase, i: int) -> Reading | None:
+    """opener = "overnight" | "50/50" | some | equal | relation"""
+    text = p.w[i].text
+    if text == "overnight":
+        return Reading(i, i + 1, "time", rule="overnight")
+    if text == "some":
+        return some_of(p, i)
+    if text == "50/50":
+        return Reading(i, i + 1, "ratio", parts=(ONE, ONE), rule="ratio")
+    return equal_parts(p, i) or related(p, i)
+
+
+def numbered(p: Phrase, i: int, found: Reading | None) -> Reading | None:
+    """numbered = strength | temperature | counted | named-counter | number: what a number is that has no unit of
+    amount
+    """
+    w = p.w
+    if found is not None:
+        heat = strength_or_heat(p, found)
+        if heat is not None:
+            return heat
+    counted = counted_things(p, i)
+    if counted is not None:
+        return counted if i == 0 or w[i - 1].text not in ("number", "#", "$") else None
+    if found is None:
+        return named_counter(p, i, i + 1, ONE, ONE) if w[i].cls & ARTICLE else None
+    named = named_counter(p, found.first, found.next, found.low, found.high)
+    if named is not None:
+        named.lean, named.approximate, named.relation = found.lean, found.approximate, found.relation
+        return named
+    return found if may_be_amount(p, found) else None
 
 
 def read_all(text: str, locale: str) -> list[Measure]:
-    """All measures of the text, left to right, none over another."""
+    """All measures of the text, left to right, none over another. Raises UnitError for a place that is not known."""
     known = vocabulary()
-    tokens = mend(tokenize(text, known), known)
-    g = Grammar(tokens, known)
-    w = tokens.terms
+    p = Phrase(mend(tokenize(text, known), known), known, load_units(locale))
+    w = p.w
     out: list[Measure] = []
     size = len(w) - PAD
     i = 0
@@ -122,41 +130,45 @@ def read_all(text: str, locale: str) -> list[Measure]:
             continue
         if cls & (TENS | TEEN):
             end = year(w, i)
-            if end is not None and g.amount(i) is None:
+            if end is not None and not_measured(amount(p, i)):
                 i = end
                 continue
-        got = reading(g, i)
-        if got is None or (got.kind in ("nothing", "number") and (got.low is None or got.next <= i)):
-            i = max(i + 1, skip(g, i, got))
+        got = reading(p, i)
+        if got is None or got.rule == NOTHING:
+            i = max(i + 1, passed_over(p, i, got))
             continue
-        measure, mends = _measure(g, got, locale, mends)
+        measure, mends = _measure(p, got, mends)
         out.append(measure)
         i = got.next
     return out
 
 
-def skip(g: Grammar, i: int, got: Reading | None) -> int:
+def not_measured(found: Reading | None) -> bool:
+    return found is None or found.kind == "number"
+
+
+def passed_over(p: Phrase, i: int, got: Reading | None) -> int:
     """The term after what is no measure: a number is passed whole, its end is not read again as a number of its own."""
     if got is not None:
         return got.next
-    n = number(g.w, i) if g.w[i].cls & (NUMERIC | ARTICLE) else None
+    n = number(p.w, i) if p.w[i].cls & (NUMERIC | ARTICLE) else None
     if n is None:
         return i + 1
     if n.form == "digits":
-        second = g.quantity(i + 1)
+        second = quantity(p, i + 1)
         return i + 1 if second is not None and second.kind != "number" else n.next
     return n.next
 
 
-def _measure(g: Grammar, got: Reading, locale: str, mends: int) -> tuple[Measure, int]:
-    t = g.t
+def _measure(p: Phrase, got: Reading, mends: int) -> tuple[Measure, int]:
+    t = p.t
     start, end = t.starts[got.first], t.ends[got.next - 1]
     thing = None if got.thing is None else (t.starts[got.thing[0]], t.ends[got.thing[1] - 1])
     convention, counted = None, None
     low, high, unit = got.low, got.high, got.unit
     if unit is not None and unit.startswith(CONVENTION):
         convention = unit[1:]
-        worth = load_units(locale).conventions[convention]
+        worth = p.units.conventions[convention]
         if low is not None and high is not None:
             counted = low, high
             low, high = low * worth.number, high * worth.number
@@ -172,9 +184,26 @@ def _measure(g: Grammar, got: Reading, locale: str, mends: int) -> tuple[Measure
         if mend_.otherwise is not None:
             doubtful, others = True, (*others, (mend_.otherwise, mend_.otherwise, unit))
     measure = Measure(
-        start=start, end=end, kind=got.kind, low=low, high=high, unit=unit, said=t.text[start:end],  # type: ignore[arg-type]
-        approximate=got.approximate, lean=got.lean, relation=got.relation, each=got.each, thing=thing,  # type: ignore[arg-type]
-        thing_part=got.thing_part, by=got.by, parts=got.parts, repaired=repaired, doubtful=doubtful,  # type: ignore[arg-type]
-        others=others, convention=convention, counted=counted, rule=got.rule,
-    )  # fmt: skip
+        start=start,
+        end=end,
+        kind=got.kind,
+        low=low,
+        high=high,
+        unit=unit,
+        said=t.text[start:end],
+        approximate=got.approximate,
+        lean=got.lean,
+        relation=got.relation,
+        each=got.each,
+        thing=thing,
+        thing_part=got.thing_part,
+        by=got.by,
+        parts=got.parts,
+        repaired=repaired,
+        doubtful=doubtful,
+        others=others,
+        convention=convention,
+        counted=counted,
+        rule=got.rule,
+    )
     return measure, mends

@@ -21,8 +21,9 @@ NEAR = 0.06
 def to_amount(measure: Measure, units: Units, liquid: bool | None = None) -> Amount:
     """The amount of the record that a measure is: `liquid` says what is measured, None where that is not known.
 
-    An ounce of a solid is `oz_wt`, else `fl_oz`; "fluid ounce" stays fluid. A word such as "jigger" is worked out anew with
-    `units`, so that a user's own size holds. `convention` names the line of conventions.txt wherever places differ.
+    An ounce of a solid is `oz_wt`, else `fl_oz`; "fluid ounce" stays fluid. A word such as "jigger" is worked out
+    anew with `units`, so that a user's own size holds. `convention` names the line of conventions.txt wherever places
+    differ.
     """
     low, high, unit = measure.low, measure.high, measure.unit
     convention = units.convention(measure.convention) if measure.convention else None
@@ -87,7 +88,9 @@ def _agree(a: Measure, b: Measure, units: Units) -> bool:
 
 
 def _choose(spoken: str, found: list[Measure], units: Units) -> Measure | None:
-    """The one amount of the phrase: the last of a self-correction, the measured one of "a float, half an ounce"; else None."""
+    """The one amount of the phrase: the last of a self-correction, the measured one of "a float, half an ounce"; else
+    None.
+    """
     measure = found[0]
     for other in found[1:]:
         if _words()[1].search(spoken, measure.end, other.start):
@@ -105,8 +108,8 @@ def read_amount(spoken: str, *, locale: str = "us") -> Amount | None:
     """The amount that the phrase says, or None: "an ounce and three quarters" is 1.75 fl_oz.
 
     The phrase may name what is measured ("two ounces of gin"). A number without a unit has unit None; a counted thing
-    ("one egg white") is `piece`; equal parts are one `part` each. A self-correction keeps its last word. Where two amounts
-    are said that differ, none is given. Raises UnitError for a place that is not known.
+    ("one egg white") is `piece`; equal parts are one `part` each. A self-correction keeps its last word. Where two
+    amounts are said that differ, none is given. Raises UnitError for a place that is not known.
     """
     units = load_units(locale)
     found = [m for m in read_all(spoken, locale) if m.kind in KINDS]

@@ -1,8 +1,8 @@
 """Puts right what a recogniser makes of units and numbers, where the words around it leave no doubt.
 
-Every section of lexicon/measures/misheard.txt has one rule here, which looks at the terms before and behind the misheard words
-and says what they must mean, or nothing. A word that fits no rule stays as it is: "free" is a number only before a unit,
-"announce" an ounce only where a part stands before it or "of" behind.
+Every section of lexicon/measures/misheard.txt has one rule here, which looks at the terms before and behind the
+misheard words and says what they must mean, or nothing. A word that fits no rule stays as it is: "free" is a number
+only before a unit, "announce" an ounce only where a part stands before it or "of" behind.
 """
 
 from __future__ import annotations
@@ -41,16 +41,6 @@ from extractor.measures.words import (
 HALVES = frozenset(("half", "quarter", "halves", "quarters", "third", "thirds"))
 # Units that are poured: only these are looked for behind a misheard number.
 POURED = frozenset(("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop"))
-HERBS = frozenset(("mint", "rosemary", "thyme", "basil", "sage", "lavender", "dill", "tarragon", "fresh", "coriander"))
-POWDERS = frozenset(
-    ("salt", "pepper", "sugar", "nutmeg", "cinnamon", "cayenne", "chili", "chilli", "saffron", "black", "sea")
-)
-CONVERTING = frozenset(("convert", "translate", "switch", "from", "goes", "go", "moved", "mils", "milliliters"))
-SUBJECTS = frozenset((
-    "i", "you", "we", "they", "to", "i'll", "you'll", "we'll", "they'll", "would", "could", "should", "might", "must", "will",
-    "gonna", "can", "don't", "may", "also", "do", "still", "already", "only", "just", "who", "people", "usually", "always",
-    "i'd", "you'd", "we'd", "may", "let's", "lets",
-))  # fmt: skip
 
 
 class Sense(NamedTuple):
@@ -119,7 +109,7 @@ def _of_name(a: Around, n: int = 0) -> bool:
 
 def _number(a: Around, value: int) -> Sense | None:
     word = ("", "one", "two", "three", "four", "", "", "", "eight")[value]
-    if a.back().cls & (NUMERIC | UNIT) or a.back().text in CONVERTING:
+    if a.back().cls & (NUMERIC | UNIT) or a.back().text in a.v.near["converting"]:
         return None
     nxt = a.ahead()
     if value == 3 and (nxt.text == "quarters" or (nxt.text == "quarter" and a.unit(1) is not None)):
@@ -174,10 +164,10 @@ def _half(a: Around) -> Sense | None:
     got = a.misheard(0)
     announced = got is not None and "an ounce" in got[0]
     if there is None or there[0] not in POURED or there[1]:
-        return Sense("half") if announced and back.text not in SUBJECTS else None
+        return Sense("half") if announced and back.text not in a.v.near["subject"] else None
     if heard != "have":
         return Sense("half") if there[0] == "fl_oz" or back.cls & (COMMA | AND) else None
-    if back.text in SUBJECTS or (n and not a.ahead().cls & ARTICLE):
+    if back.text in a.v.near["subject"] or (n and not a.ahead().cls & ARTICLE):
         return None
     return Sense("half") if direct is not None else Sense("half", Fraction(1))
 
@@ -194,7 +184,7 @@ def _an_ounce(a: Around) -> Sense | None:
         return Sense("ounce") if _of_name(a) or tail or a.ahead().cls & MARK else None
     if back.cls & (CARDINAL | GROUP) and not back.cls & ARTICLE and heard.startswith("announce"):
         return Sense("ounces") if a.ahead().cls & OF else None
-    if heard.startswith("announce") and back.text in SUBJECTS and not tail:
+    if heard.startswith("announce") and back.text in a.v.near["subject"] and not tail:
         return None
     if tail or (_of_name(a) and not (heard == "an out" or heard == "a bounce")):
         return Sense("an ounce")
@@ -211,7 +201,7 @@ def _tail_ahead(a: Around) -> bool:
 
 def _ounce(a: Around) -> Sense | None:
     back = a.back()
-    if _tail_ahead(a) and (a.w[a.i].text != "house" or not back.text == "the"):
+    if _tail_ahead(a) and (a.w[a.i].text != "house" or back.text != "the"):
         return Sense("ounce")
     if back.text == "half" or (back.cls & ARTICLE and a.back(2).cls & DENOM) or (back.cls & DENOM and not back.plural):
         return Sense("ounce") if _of_name(a) else None
@@ -265,9 +255,9 @@ def _drops(a: Around) -> Sense | None:
 def _sprig(a: Around) -> Sense | None:
     back = a.back()
     counted = back.cls & ARTICLE or back.cls & CARDINAL
-    if counted and a.ahead().cls & OF and a.ahead(1).text in HERBS:
+    if counted and a.ahead().cls & OF and a.ahead(1).text in a.v.near["herb"]:
         return Sense("sprig")
-    return Sense("sprig") if back.text in HERBS and a.back(2).cls & (ARTICLE | CARDINAL) else None
+    return Sense("sprig") if back.text in a.v.near["herb"] and a.back(2).cls & (ARTICLE | CARDINAL) else None
 
 
 def _sprigs(a: Around) -> Sense | None:
@@ -307,7 +297,7 @@ def _is_ounce(term: Term) -> bool:
 
 def _pinch(a: Around) -> Sense | None:
     one = a.back().cls & ARTICLE or a.back().num == 1
-    return Sense("pinch") if one and a.ahead().cls & OF and a.ahead(1).text in POWDERS else None
+    return Sense("pinch") if one and a.ahead().cls & OF and a.ahead(1).text in a.v.near["powder"] else None
 
 
 RULES: dict[str, Callable[[Around], Sense | None]] = {

@@ -64,7 +64,9 @@ _PADDING = [LAST] * PAD
 
 
 class Mend(NamedTuple):
-    """A misheard word that was put right: its place, what was heard, what is meant, and the number without it if in doubt."""
+    """A misheard word that was put right: its place, what was heard, what is meant, and the number without it if in
+    doubt.
+    """
 
     start: int
     end: int
@@ -154,7 +156,7 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
                 term = _ORDINAL  # "B12", "h2o", an endless row of digits
                 if terms[-1].cls & LITERAL:
                     terms[-1] = _ORDINAL
-        elif group == _WRITTEN or group == _UNICODE:
+        elif group in (_WRITTEN, _UNICODE):
             term = _fraction(match.group())
         elif group == _OF_ORDER:
             term = _ORDINAL
@@ -162,7 +164,7 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
             sign = match.group()
             if sign in _HYPHENS and start == last_end and terms:
                 after = text[end : end + 1]
-                if after.isalnum():
+                if after.isalnum() and not (after.isdigit() and terms[-1].cls & UNIT):
                     digits = terms[-1].cls & numeric and after.isnumeric()
                     if not digits or _mixed(text, end, terms[-1]):
                         glue = True

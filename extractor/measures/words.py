@@ -79,17 +79,26 @@ CARDINAL = DIGIT | TEEN | TENS | HUNDRED | SCALE | LITERAL
 NUMERIC = CARDINAL | FRACTION | DENOM | GROUP | POINT
 MARK = COMMA | STOP | HYPHEN | COLON
 END = ""
+LONE, MANY, BOTH = 0, 1, 2  # what a thing's word says: lime, limes, star anise
 CONVENTION = "~"  # before a word of conventions.txt that is no unit of the record
 OPENERS = (
-    "between", "from", "anywhere", "somewhere", "equal", "even", "same", "double", "twice", "half", "overnight", "ditto",
-    "some",
+    "between", "from", "anywhere", "somewhere", "equal", "even", "same", "double", "twice", "half", "overnight",
+    "ditto", "some",
+)  # fmt: skip
+
+NEAR = (
+    "tool", "putting", "edge", "rate", "weak", "subject", "converting", "herb", "powder", "liking", "paid",
+    "past before",
+    "past behind", "lasting", "not strength", "not heat", "not amount", "owned", "best", "possibly", "no top", "juice",
 )  # fmt: skip
 
 Trie = dict[str, Any]
 
 
 class Term:
-    """All that one word can be: `cls` its bits, `num` its number, `den` its part of one, `seconds` its length of time."""
+    """All that one word can be: `cls` its bits, `num` its number, `den` its part of one, `seconds` its length of
+    time.
+    """
 
     __slots__ = ("cls", "den", "num", "plural", "seconds", "text")
 
@@ -118,7 +127,7 @@ LAST = Term("\0", STOP)
 
 @dataclass(frozen=True, slots=True)
 class Vague:
-    """A word or phrase for an amount that does not measure; `needs` is "", "of" or "name"."""
+    """A word or phrase for an amount that does not measure; `needs` is "", "of", "name", "of or name" or "told"."""
 
     unit: str | None
     needs: str
@@ -141,6 +150,7 @@ class Vocabulary:
     last_of: Mapping[str, str]
     with_verbs: Mapping[str, str]
     after_things: frozenset[str]
+    near: Mapping[str, frozenset[str]]
 
 
 def grow(trie: Trie, phrase: Iterable[str], payload: object) -> None:
@@ -165,12 +175,12 @@ def walk(trie: Trie, words: Sequence[Term], i: int) -> tuple[Any, int] | None:
 
 def starred(line: str) -> tuple[str, bool]:
     """`ounces *` is ("ounces", True)."""
-    return (line[:-1].strip(), True) if line.endswith("*") else (line, False)
+    return (line.rstrip("*").strip(), True) if line.endswith("*") else (line, False)
 
 
 _CLASSES = {
-    "and": AND, "plus": PLUS, "article": ARTICLE, "of": OF, "the": THE, "point": POINT, "to": TO, "or": OR, "over": OVER,
-    "few": FEW, "each": EACH, "another": ANOTHER, "filler": FILLER, "degree": DEGREE, "fahrenheit": FAHRENHEIT,
+    "and": AND, "plus": PLUS, "article": ARTICLE, "of": OF, "the": THE, "point": POINT, "to": TO, "or": OR, "over":
+    OVER, "few": FEW, "each": EACH, "another": ANOTHER, "filler": FILLER, "degree": DEGREE, "fahrenheit": FAHRENHEIT,
     "celsius": CELSIUS, "percent": PERCENT, "proof": PROOF, "money": MONEY, "function": FUNCTION, "negative": NEGATIVE,
     "clock": CLOCK,
 }  # fmt: skip
@@ -284,6 +294,9 @@ def _vague(
                     table.add(parts[0], LITTLE)
             elif section == "not little":
                 table.add(word, NOT_LITTLE)
+            elif section == "told":
+                grow(nouns, parts, Vague(None, "told", plural))
+                table.add(parts[0], VAGUE)
             elif kind == "phrase":
                 grow(phrases, parts, None if unit == "none" else unit)
                 table.add(parts[0], VAGUE)
@@ -321,7 +334,7 @@ def vocabulary(folder: Path | None = None) -> Vocabulary:
     thing_words = read("things.txt")
     for line in thing_words.get("thing", ()):
         word, plural = starred(line)
-        grow(things, word.split(), plural)
+        grow(things, word.split(), BOTH if line.endswith("**") else MANY if plural else LONE)
     for word in thing_words.get("part", ()):
         table.add(word, PART)
     for word in thing_words.get("size", ()):
@@ -332,6 +345,9 @@ def vocabulary(folder: Path | None = None) -> Vocabulary:
             continue
         for word in words:
             table.add(word, _NOT[section])
+    near = {section: frozenset(words) for section, words in read("neighbours.txt").items()}
+    faults += [f"neighbours.txt: section [{section}] is missing" for section in NEAR if section not in near]
+    faults += [_unknown("neighbours.txt", section, NEAR) for section in near if section not in NEAR]
     misheard: Trie = {}
     for section, words in read("misheard.txt").items():
         for line in words:
@@ -357,4 +373,5 @@ def vocabulary(folder: Path | None = None) -> Vocabulary:
         last_of=last_of,
         with_verbs=with_verbs,
         after_things=frozenset(thing_words.get("after", ())),
+        near=near,
     )

@@ -1,0 +1,157 @@
+"""Ratios, equal parts, and amounts told by another amount.
+
+ratio    = number (TO | COLON) number ... [by (weight | volume)] | fifty fifty | half AND half
+equal    = (equal | even) (parts | measures | amounts) [by (weight | volume)] [COMMA] [amount]
+relation = [the] same (again | amount | of) | (double | twice | half) (that | it) | as much | ditto
+"""
+
+from __future__ import annotations
+
+from extractor.measures.amounts import amount
+from extractor.measures.numbers import HALF, Number, number
+from extractor.measures.phrase import NOTHING, ONE, By, Phrase, Reading
+from extractor.measures.words import (
+    AND,
+    ARTICLE,
+    CELSIUS,
+    COLON,
+    COMMA,
+    DEGREE,
+    FAHRENHEIT,
+    HYPHEN,
+    MARK,
+    NUMERIC,
+    OF,
+    PERCENT,
+    PROOF,
+    SECONDS,
+    TENS,
+    THE,
+    TO,
+    UNIT,
+)
+
+
+def ratio(p: Phrase, got: Number, i: int) -> Reading | None:
+    """ratio = number (TO | COLON) number ... [BY (weight | volume)], no unit behind it | fifty fifty | half AND half"""
+    w = p.w
+    j = got.next
+    if got.value == HALF and w[j].cls & AND and w[j + 1].text == "half" and j == i + 1:
+        return half_and_half(p, i)
+    if not w[j].cls & (TO | COLON | HYPHEN | TENS) or got.value > 100 or got.form == "digits":
+        return None
+    if got.value == 50:
+        k = j + 1 if w[j].cls & (HYPHEN | TO) else j
+        if w[k].num == 50:
+            return Reading(i, k + 1, "ratio", parts=(ONE, ONE), rule="ratio")
+    values = [got.value]
+    while w[j].cls & (TO | COLON) and len(values) < 8:
+        more = number(w, j + 1)
+        if more is None:
+            break
+        values.append(more.value)
+        j = more.next
+    if len(values) < 2:
+        return None
+    by = by_what(p, j)
+    if by is not None:
+        j += 2
+    if p.unit(j) is not None or w[j].cls & (SECONDS | DEGREE | PERCENT | FAHRENHEIT | CELSIUS | PROOF | MARK & HYPHEN):
+        return None
+    if w[j].cls & OF and p.unit(j + 1 + bool(w[j + 1].cls & ARTICLE)) is not None:
+        return None
+    sure = by is not None or len(values) > 2 or w[j].text in ("ratio", "ratios")
+    sure = sure or (i > 0 and w[i - 1].text == "ratio") or (i > 1 and w[i - 2].text == "ratio")
+    if not sure and (values[0] < values[1] or values[1] > 3 or values[0] > 20):
+        return None
+    if w[j].text in ("ratio", "ratios"):
+        j += 1
+        if by_what(p, j):
+            by, j = by_what(p, j), j + 2
+    return Reading(i, j, "ratio", parts=tuple(values), by=by, rule="ratio")
+
+
+def by_what(p: Phrase, j: int) -> By | None:
+    """by = "by" ("weight" | "volume")"""
+    if p.w[j].text != "by":
+        return None
+    text = p.w[j + 1].text
+    return "weight" if text == "weight" else "volume" if text == "volume" else None
+
+
+def half_and_half(p: Phrase, i: int) -> Reading | None:
+    """half-and-half = the ratio, unless an amount or an article stands before it, or hyphens make it the dairy"""
+    w = p.w
+    if p.t.joined[i + 1]:
+        return Reading(i, i + 3, "number", rule=NOTHING)
+    before = w[i - 1] if i else None
+    if w[i + 3].text in ("cream", "creamer", "dairy") or (
+        before is not None and (before.cls & (OF | THE | UNIT | NUMERIC | ARTICLE) or before.text in ("some", "with"))
+    ):
+        return Reading(i, i + 3, "number", rule=NOTHING)
+    return Reading(i, i + 3, "ratio", parts=(ONE, ONE), rule="ratio")
+
+
+def equal_parts(p: Phrase, i: int) -> Reading | None:
+    """equal = (equal | even) (parts | measures | amounts) [by weight] [COMMA] [amount]"""
+    w = p.w
+    if w[i].text not in ("equal", "even") or w[i + 1].text not in (
+        "parts",
+        "part",
+        "measures",
+        "amounts",
+        "proportions",
+    ):
+        return None
+    out = Reading(i, i + 2, "equal", rule="equal")
+    j = i + 2
+    by = by_what(p, j)
+    if by is not None:
+        out.by, out.next, j = by, j + 2, j + 2
+    if w[j].cls & (COMMA | COLON):
+        j += 1
+    if w[j].text in ("so", "at"):
+        j += 1
+    more = amount(p, j) if w[j].cls & (NUMERIC | ARTICLE | UNIT) else None
+    if more is not None and more.kind == "amount" and more.low is not None and (more.each or w[more.next].cls & MARK):
+        out.low, out.high, out.unit, out.each, out.next = more.low, more.high, more.unit, True, more.next
+        out.lean, out.approximate = more.lean, more.approximate
+    return out
+
+
+def related(p: Phrase, i: int) -> Reading | None:
+    """relation = [the] same (again | amount [of] | of) | (double | twice | half) (that | it) | as much again | ditto"""
+    w = p.w
+    j = i + 1 if w[i].cls & THE else i
+    text, after = w[j].text, w[j + 1].text
+    weak = j > 0 and any(w[n].text in p.v.near["weak"] for n in range(max(0, i - 2), i))
+    if text == "ditto":
+        return Reading(i, j + 1, "relation", relation="same", rule="relation")
+    if text == "same":
+        if after in ("again", "amount", "amounts", "measure", "quantity"):
+            return Reading(i, j + 2, "relation", relation="same", rule="relation")
+        if (
+            after in ("of", "for", "with")
+            and (j > i or j == 0)
+            and w[j + 2].text not in ("the", "you", "me", "us", "them", "it", "this", "that")
+        ):
+            return Reading(i, j + 1, "relation", relation="same", rule="relation")
+        return None
+    if text in ("double", "twice", "half"):
+        if (after in ("that", "it") and text != "half") or after == "that":
+            return (
+                None
+                if weak
+                else Reading(i, j + 2, "relation", relation="half" if text == "half" else "double", rule="relation")
+            )
+        if after == "as" and w[j + 2].text == "much":
+            return Reading(i, j + 3, "relation", relation="half" if text == "half" else "double", rule="relation")
+        if after == "the" and w[j + 2].text == "amount":
+            return (
+                None
+                if weak
+                else Reading(i, j + 3, "relation", relation="half" if text == "half" else "double", rule="relation")
+            )
+    if text == "equal" and after in ("amount", "measure"):
+        return Reading(i, j + 2, "relation", relation="same", rule="relation")
+    return None
