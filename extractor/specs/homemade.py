@@ -23,6 +23,9 @@ MAKEABLE_KINDS = ("syrup", "cordial", "shrub", "plant milk", "brine", "puree")
 OF_A_DRINK = frozenset(("shake", "dry shake", "reverse dry shake", "swizzle", "roll", "fine strain"))
 LOOK_AHEAD = 3
 """Words of making are looked for in the topic's sentence and so many after it."""
+LOOK_AHEAD_CHARS = 320
+# So many words without a word of making, and the making is over.
+IDLE_WORDS = 30
 STORAGE = ("holds", "keeps", "lasts", "good", "hold", "keep", "last", "fridge", "refrigerator", "up")
 
 
@@ -153,6 +156,8 @@ def _stretch(
         return topic.end, min(stop, next_opening)
     # 2. A topic of its own: words of making around it, amounts behind it.
     ahead_number = min(number + LOOK_AHEAD, len(reader.sentences) - 1)
+    while ahead_number + 1 < len(reader.sentences) and reader.sentence_span(ahead_number)[1] < topic.end + LOOK_AHEAD_CHARS:
+        ahead_number += 1
     ahead = min(reader.sentence_span(ahead_number)[1], next_opening)
     back = max(start, topic.start - 60)
     maker_near = reader.has("homemade.own", back, min(topic.end + 110, ahead)) or reader.has("homemade.maker", back, min(topic.end + 110, ahead))
@@ -227,8 +232,8 @@ def _walk(
             end = stop
             idle = 0
         else:
-            idle += 1
-            if idle >= 2:
+            idle += len(reader.gap(start, stop).words)
+            if idle > IDLE_WORDS:
                 break
     return end
 

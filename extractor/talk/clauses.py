@@ -29,6 +29,31 @@ def is_punctuated(spoken: SpokenWords) -> bool:
     return 100 * sum(spoken.stops) / len(spoken.words) >= PUNCTUATED_PER_100 or len(spoken.words) < 25
 
 
+# A sentence of more words than this is several that the captioner ran together with commas.
+RUN_ON = 32
+
+
+def _run_on(spoken: SpokenWords) -> list[bool]:
+    """For each word: does it stand in a sentence too long to be one?"""
+    out = [False] * len(spoken.words)
+    start = 0
+    for i in range(1, len(spoken.words) + 1):
+        if i == len(spoken.words) or spoken.stops[i]:
+            if i - start > RUN_ON:
+                out[start:i] = [True] * (i - start)
+            start = i
+    return out
+
+
+def _turns(spoken: SpokenWords, i: int, openers: frozenset[str], subjects: frozenset[str]) -> bool:
+    """In a run-on sentence, behind a comma: does word i turn to something new ("so ice", "and then", "second drink")?"""
+    word = spoken.words[i]
+    following = spoken.words[i + 1] if i + 1 < len(spoken.words) else ""
+    if word == "and":
+        return following in openers or (following in subjects and following not in ("it", "that", "this"))
+    return word in openers and following not in subjects or word in ("okay", "ok", "alright", "wait", "i", "you", "we")
+
+
 def _begins_sentence(
     spoken: SpokenWords, i: int, openers: frozenset[str], subjects: frozenset[str], holders: frozenset[str]
 ) -> bool:
@@ -50,6 +75,7 @@ def cut(spoken: SpokenWords, length: int, phrases: dict[str, frozenset[str]], *,
     """The clauses of a whole talk, end to end: each ends where the next begins, the last at `length`."""
     bounds: list[tuple[int, int]] = []
     sentence = 0
+    run_on = _run_on(spoken)
     for i in range(len(spoken.words)):
         if i == 0:
             bounds.append((0, 0))
@@ -57,7 +83,7 @@ def cut(spoken: SpokenWords, length: int, phrases: dict[str, frozenset[str]], *,
         new_sentence = spoken.stops[i] or (
             not punctuated
             and _begins_sentence(spoken, i, phrases["openers"], phrases["subjects"], phrases["holders"])
-        )
+        ) or (run_on[i] and spoken.commas[i] and _turns(spoken, i, phrases["openers"], phrases["subjects"]))
         if new_sentence:
             sentence += 1
             bounds.append((spoken.starts[i], sentence))

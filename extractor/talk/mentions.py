@@ -85,7 +85,8 @@ def tokens_of(text: str) -> list[Token]:
         if start >= end:
             start, end = m.start(), m.end()
         clean = text[start:end].lower().replace("’", "'")
-        out.append(Token(start, end, clean, end < m.end()))
+        initial = len(clean) == 1 and text[end : m.end()] == "." and clean.isalpha()
+        out.append(Token(start, end, clean, end < m.end() and not initial))
     return out
 
 
@@ -488,12 +489,12 @@ _ARTICLES = frozenset(("a", "the", "one", "in", "into", "your", "this", "my", "s
 
 
 def _exact_first(
-    spans: Sequence[NameSpan], exact: Sequence[NameSpan], glasses: Mapping[str, Entry], words: Sequence[str]
+    spans: Sequence[NameSpan], exact: Sequence[NameSpan], glasses: Mapping[str, Entry], words: Sequence[str],
+    expected: frozenset[int],
 ) -> list[NameSpan]:
     """A doubtful hearing never hides a name that stands there letter for letter. A "highball" behind "a" is the glass."""
-    out = [s for s in exact if s.end - s.start > 1 or (s.entry is not None and not s.entry.everyday)]
-    for more in ([s for s in spans if s.apply], exact):
-        out += [s for s in more if not any(s.start < o.end and o.start < s.end for o in out)]
+    out = [s for s in spans if s.apply or (s.start in expected and s.confidence >= LIKELY)]
+    out += [s for s in exact if not any(s.start < o.end and o.start < s.end for o in out)]
     # Unknown words right before a known name belong to it: "Declan's hot sauce".
     begins = {s.start for s in out}
     out += [
@@ -543,8 +544,9 @@ class Mentions:
         ]
         hearing = load_hearing(self.lexicon)
         heard = [t.clean for t in tokens]
-        spans = _exact_first(find_names(heard, slots, hearing), exact_spans(heard, hearing, slots), self.glasses, heard)
         expected = frozenset(s.start for s in slots if s.expects >= DOUBTFUL_FROM)
+        found = find_names(heard, slots, hearing)
+        spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected)
         doc._.mentions = tuple(
             build_mentions(doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon, expected)
         )
