@@ -109,7 +109,7 @@ def _of_name(a: Around, n: int = 0) -> bool:
 
 def _number(a: Around, value: int) -> Sense | None:
     word = ("", "one", "two", "three", "four", "", "", "", "eight")[value]
-    if a.back().cls & (NUMERIC | UNIT) or a.back().text in a.v.near["converting"]:
+    if a.back().cls & (NUMERIC | UNIT) or any(a.back(n).text in a.v.near["converting"] for n in (1, 2, 3)):
         return None
     nxt = a.ahead()
     if value == 3 and (nxt.text == "quarters" or (nxt.text == "quarter" and a.unit(1) is not None)):

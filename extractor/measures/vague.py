@@ -87,7 +87,7 @@ def vague_amount(p: Phrase, i: int) -> Reading | None:
         return told_count(p, i, end, cls)
     if noun.needs == "of" and not of:
         return None
-    if not counted and not of:
+    if not counted and (not of or (i > 0 and w[i - 1].cls & (UNIT | NUMERIC))):
         return None
     if noun.needs.endswith("name") and not of:
         after = w[end]
