@@ -33,6 +33,8 @@ APPLY = 0.92
 """From this confidence on a name is put right without asking, if nothing below forbids it."""
 ASK = 0.35
 """From this confidence on a misheard name is reported at all; below, the words are left as they are."""
+STRONG = 0.75
+"""From this expectation on a name is strongly expected: behind a measure, after "add"."""
 HOMOPHONE = 0.04
 """Up to this share of sounds two texts sound alike."""
 NEAR = 0.15
@@ -50,7 +52,7 @@ class Evidence:
     share: of its sounds that are off. gap: how much more the next name costs. conflict: share of the heard letters in
     words that belong to other names. agree: share in words of this name. single: one word was heard. plausible: the
     words heard are words of names that join freely, so that it may be a new name as it stands. word: one word of the
-    dictionary was heard.
+    dictionary was heard. english: nothing but words of the dictionary. common: nothing but the commonest English words.
     """
 
     share: float
@@ -62,6 +64,8 @@ class Evidence:
     single: bool
     plausible: bool
     word: bool
+    english: bool
+    common: bool
 
 
 def evidence(hearing: Hearing, heard: str, found: Sequence[Match]) -> Evidence:
@@ -83,6 +87,8 @@ def evidence(hearing: Hearing, heard: str, found: Sequence[Match]) -> Evidence:
         single=len(every) == 1,
         plausible=_plausible(hearing, words),
         word=len(every) == 1 and bool(dictionary(every[0])),
+        english=all(dictionary(w) for w in every),
+        common=all(w in hearing.words["common"] for w in every),
     )
 
 
@@ -107,17 +113,18 @@ def confidence(e: Evidence, expects: float) -> float:
     return 1 / (1 + math.exp(-x))
 
 
-def may_apply(e: Evidence, sure: float) -> bool:
+def may_apply(e: Evidence, sure: float, expects: float) -> bool:
     """Whether the best match is written without asking.
 
     Words that may be a name as they stand ("caramel tea", "cherry vinegar") are changed only for one that sounds alike,
-    a single English word ("heat", "orgy") only for one that sounds nearly alike.
+    a single English word ("heat", "orgy") and words of the commonest ("do", "can be") never, and other English words
+    that share none with the name only where a name is strongly expected.
     """
-    if sure < APPLY:
+    if sure < APPLY or e.common or e.word:
         return False
-    if e.plausible and e.share > HOMOPHONE:
+    if e.english and e.agree == 0 and expects < STRONG:
         return False
-    return not (e.word and e.share > NEAR)
+    return not (e.plausible and e.share > HOMOPHONE)
 
 
 def candidates(hearing: Hearing, heard: str, found: Sequence[Match], expects: float) -> list[Candidate]:
@@ -126,7 +133,7 @@ def candidates(hearing: Hearing, heard: str, found: Sequence[Match], expects: fl
         return []
     e = evidence(hearing, heard, found)
     sure = confidence(e, expects)
-    out = [candidate(found[0].form, sure, may_apply(e, sure), "sound")]
+    out = [candidate(found[0].form, sure, may_apply(e, sure, expects), "sound")]
     parts = [math.exp(-15 * (m.cost - found[0].cost)) for m in found[1:]]
     whole = sum(parts) + 0.5
     out += [

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeAlias
 
-from extractor.lexicon import Entry, plain
+from extractor.lexicon import Entry
 from extractor.names.decide import (
     APPLY,
     ASK,
@@ -21,8 +21,8 @@ from extractor.names.decide import (
     may_apply,
 )
 from extractor.names.exact import exact_spans
-from extractor.names.hearing import Hearing, folded, spelled
-from extractor.names.rank import Match, Window, matches
+from extractor.names.hearing import Hearing, coarse, folded, plain_word, spelled
+from extractor.names.rank import Match, Place, matches
 from extractor.names.sounds import distances, pad
 from extractor.names.spans import Candidate, NameSpan, Slot
 
@@ -49,8 +49,26 @@ HEAD_WITHIN = 5
 """An unknown compound has at most so many words, its head word among them."""
 
 
-Said: TypeAlias = dict[int, list[tuple[int, Entry]]]
-"""What a talk is sure to name: by entry (its id()), at which tokens."""
+@dataclass(frozen=True)
+class _Said:
+    """What a talk is sure to name: at which tokens each entry (by its id()) and each kind stands."""
+
+    entries: Mapping[int, Sequence[int]]
+    kinds: Mapping[str, Sequence[tuple[int, int]]]
+    """Token and entry, in order of tokens."""
+
+    def support(self, entry: Entry, start: int, end: int) -> float:
+        """What the rest of the talk adds to the log odds of `entry` at tokens `start` to `end`."""
+        if any(not start <= i < end for i in self.entries.get(id(entry), ())):
+            return SAID_BEFORE
+        near = self.kinds.get(entry.fields.get("kind", ""), ())
+        first = bisect_left(near, (start - KIN_WITHIN, 0))
+        for i, _ in near[first:]:
+            if i > start + KIN_WITHIN:
+                break
+            if not start <= i < end:
+                return KIN
+        return 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +92,7 @@ def find_names(words: Sequence[str], slots: Sequence[Slot], hearing: Hearing) ->
     Names said elsewhere, and names of a kind with those near by, make a hearing surer. Spans do not overlap and are in
     order.
     """
-    plain_words = [plain(w) for w in words]
+    plain_words = [plain_word(w) for w in words]
     spans = exact_spans(words, hearing, slots)
     heard = _in_slots(plain_words, slots, spans, hearing)
     said = _established(spans, heard, hearing)
@@ -96,7 +114,7 @@ def _in_slots(words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameS
     filler, tail, breath = (hearing.words[k] for k in ("filler", "tail", "breath"))
     starting = {s.start: s for s in exact}
     inside = {i: s for s in exact for i in range(s.start, s.end)}
-    windows: list[tuple[Slot, int, int]] = []
+    opened: list[tuple[Slot, int, int, int]] = []
     for slot in slots:
         end = min(slot.end, len(words))
         start = slot.start
@@ -105,57 +123,59 @@ def _in_slots(words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameS
         if start >= end:
             start = slot.start
         known = starting.get(start)
-        least = 1
-        if known is not None:
-            rest = [w for w in words[known.end : end] if w]
-            if not rest or rest[0] in tail:
-                continue
-            least = known.end - start + 1
-        for first in (start, start + 1) if known is None and start + 1 < end else (start,):
-            for last in range(first + least, min(first + WINDOW, end) + 1):
-                if words[last - 1] and words[last - 1] not in breath:
-                    windows.append((slot, first, last))
-    texts = [" ".join(w for w in words[a:b] if w) for _, a, b in windows]
-    every = matches(hearing, [Window(t, a, s.group) for t, (s, a, _) in zip(texts, windows, strict=True)])
+        if known is None:
+            opened.append((slot, start, start + 1, end))
+        elif any(words[known.end : end]) and next(w for w in words[known.end : end] if w) not in tail:
+            opened.append((slot, start, known.end + 1, end))
     best: dict[int, _Heard] = {}
-    for (slot, a, b), text, found in zip(windows, texts, every, strict=True):
-        if not found:
-            continue
-        sure = confidence(evidence(hearing, text, found), slot.expects)
-        covers = [inside[i] for i in range(a, b) if i in inside]
-        if covers and sure < OVER_EXACT:
-            continue
-        if a in starting and (found[0].share > NEAR or found[0].form.words <= starting[a].end - a):
-            continue
-        if id(slot) not in best or best[id(slot)].sure < sure:
-            best[id(slot)] = _Heard(slot, a, b, text, tuple(found), sure)
+    for later in (False, True):
+        # A stray word may stand before the name: where nothing was heard from the first word on, try the second.
+        if later:
+            opened = [(s, a + 1, a + 2, end) for s, a, _, end in opened if id(s) not in best and a + 1 < end]
+            opened = [o for o in opened if o[1] not in starting and o[1] - 1 not in starting]
+        for slot, a, b, found in _windows(words, opened, breath, hearing):
+            text = " ".join(w for w in words[a:b] if w)
+            sure = confidence(evidence(hearing, text, found), slot.expects)
+            if sure < ASK or (sure < OVER_EXACT and any(i in inside for i in range(a, b))):
+                continue
+            if a in starting and (found[0].share > NEAR or found[0].form.words <= starting[a].end - a):
+                continue
+            if id(slot) not in best or best[id(slot)].sure < sure:
+                best[id(slot)] = _Heard(slot, a, b, text, tuple(found), sure)
     return list(best.values())
 
 
-def _established(exact: Iterable[NameSpan], heard: Iterable[_Heard], hearing: Hearing) -> Said:
-    """What the talk is sure to name: by entry (its id()), where it stands. Everyday words do not count."""
-    out: Said = {}
-    for s in exact:
-        if s.entry is not None and not s.entry.everyday and s.how in ("exact", "other name"):
-            out.setdefault(id(s.entry), []).append((s.start, s.entry))
+def _windows(
+    words: Sequence[str], opened: Sequence[tuple[Slot, int, int, int]], breath: frozenset[str], hearing: Hearing
+) -> Iterator[tuple[Slot, int, int, list[Match]]]:
+    """The windows of each slot with their matches. `opened`: slot, first word, least end, end."""
+    places: list[Place] = []
+    spans: list[tuple[Slot, int, tuple[int, ...]]] = []
+    for slot, a, least, end in opened:
+        last = min(a + WINDOW, end)
+        ends = tuple(b for b in range(least, last + 1) if words[b - 1] and words[b - 1] not in breath)
+        if ends and words[a]:
+            places.append(Place(tuple(words[a:last]), tuple(b - a for b in ends), slot.group))
+            spans.append((slot, a, ends))
+    for (slot, a, ends), each in zip(spans, matches(hearing, places), strict=True):
+        for b, found in zip(ends, each, strict=True):
+            if found:
+                yield slot, a, b, found
+
+
+def _established(exact: Iterable[NameSpan], heard: Iterable[_Heard], hearing: Hearing) -> _Said:
+    """What the talk is sure to name. Everyday words do not count."""
+    entries: dict[int, list[int]] = {}
+    kinds: dict[str, list[tuple[int, int]]] = {}
+    found = [(s.start, s.entry) for s in exact if s.entry is not None and s.how in ("exact", "other name")]
     for h in heard:
-        if h.sure >= APPLY and may_apply(evidence(hearing, h.text, h.found), h.sure):
-            entry = h.found[0].form.entry
-            out.setdefault(id(entry), []).append((h.start, entry))
-    return out
-
-
-def _support(entry: Entry, start: int, end: int, said: Said) -> float:
-    """What the rest of the talk adds to the log odds of `entry` at tokens `start` to `end`."""
-    if any(not start <= i < end for i, _ in said.get(id(entry), ())):
-        return SAID_BEFORE
-    kind = entry.fields.get("kind")
-    near = (
-        abs(i - start) <= KIN_WITHIN and not start <= i < end and other.fields.get("kind") == kind
-        for places in said.values()
-        for i, other in places
-    )
-    return KIN if any(near) else 0.0
+        if h.sure >= APPLY and may_apply(evidence(hearing, h.text, h.found), h.sure, h.slot.expects):
+            found.append((h.start, h.found[0].form.entry))
+    for start, entry in found:
+        if not entry.everyday:
+            entries.setdefault(id(entry), []).append(start)
+            kinds.setdefault(entry.fields.get("kind", ""), []).append((start, id(entry)))
+    return _Said(entries, {k: sorted(v) for k, v in kinds.items()})
 
 
 def _judged(
@@ -169,7 +189,7 @@ def _judged(
         e = evidence(hearing, text, [match, *found[:k], *found[k + 1 :]])
         x = log_odds(confidence(e, expects)) + support[k]
         sure = 1 / (1 + exp(-x))
-        out.append((sure, k, may_apply(e, sure)))
+        out.append((sure, k, may_apply(e, sure, expects)))
     out.sort(key=lambda o: -o[0])
     first = out[0][0]
     left = sum(s for s, _, _ in out[1:])
@@ -183,10 +203,10 @@ def _span(
     words: Sequence[str],
     h: _Heard,
     hearing: Hearing,
-    said: Said,
+    said: _Said,
     exact: Sequence[NameSpan],
 ) -> NameSpan | None:
-    support = [_support(m.form.entry, h.start, h.end, said) for m in h.found]
+    support = [said.support(m.form.entry, h.start, h.end) for m in h.found]
     found = _judged(hearing, h.text, h.found, h.slot.expects, support)
     top = found[0]
     if top.confidence < ASK:
@@ -267,32 +287,34 @@ def _outside(
     words: Sequence[str],
     plain_words: Sequence[str],
     spans: Sequence[NameSpan],
-    said: Said,
+    said: _Said,
     hearing: Hearing,
 ) -> list[NameSpan]:
     """Names where none is expected: words that are no English, or that sound like a name said elsewhere in the talk."""
+    if len(said.entries) < OUTSIDE_NAMES:
+        return []
     taken = {i for s in spans for i in range(s.start, s.end)}
-    strange = [bool(w) and not any(c.isdigit() for c in w) and not hearing.is_word(w) for w in plain_words]
-    windows: list[tuple[int, int]] = []
-    for i, odd in enumerate(strange):
-        if not odd or i in taken:
+    places: list[tuple[int, Place]] = []
+    for i, w in enumerate(plain_words):
+        if i in taken or not w or any(c.isdigit() for c in w) or hearing.is_word(w):
             continue
-        for first in range(max(0, i - 2), i + 1):
-            for last in range(i + 1, min(first + OUTSIDE_WORDS, len(words)) + 1):
-                if not taken.intersection(range(first, last)):
-                    windows.append((first, last))
-    texts = [" ".join(w for w in plain_words[a:b] if w) for a, b in windows]
-    every = matches(hearing, [Window(t, a) for t, (a, _) in zip(texts, windows, strict=True)])
+        for first in (i - 1, i):
+            if first < 0 or first in taken or not plain_words[first]:
+                continue
+            stop = next((k for k in range(i + 1, i + 3) if k >= len(words) or k in taken or not plain_words[k]), i + 3)
+            ends = tuple(b - first for b in range(i + 1, min(stop, first + OUTSIDE_WORDS) + 1))
+            places.append((first, Place(tuple(plain_words[first:stop]), ends)))
     out = []
-    for (a, b), text, found in zip(windows, texts, every, strict=True):
-        if not found or found[0].share > OUTSIDE_SHARE or found[0].weight < OUTSIDE_WEIGHT:
-            continue
-        support = [_support(m.form.entry, a, b, said) for m in found]
-        judged = _judged(hearing, text, found, OUTSIDE, support)
-        if judged[0].confidence >= ASK:
-            if found[0].share > NEAR or len(said) < OUTSIDE_NAMES:
-                judged[0] = replace(judged[0], apply=False)
-            out.append(_outside_span(words, a, b, judged))
+    for (a, place), each in zip(places, matches(hearing, [p for _, p in places]), strict=True):
+        for n, found in zip(place.ends, each, strict=True):
+            if not found or found[0].share > OUTSIDE_SHARE or found[0].weight < OUTSIDE_WEIGHT:
+                continue
+            support = [said.support(m.form.entry, a, a + n) for m in found]
+            judged = _judged(hearing, " ".join(place.words[:n]), found, OUTSIDE, support)
+            if judged[0].confidence >= ASK:
+                if found[0].share > NEAR:
+                    judged[0] = replace(judged[0], apply=False)
+                out.append(_outside_span(words, a, a + n, judged))
     out += _again(words, plain_words, taken, said, hearing)
     return _without_overlap(out)
 
@@ -309,40 +331,36 @@ def _again(
     words: Sequence[str],
     plain_words: Sequence[str],
     taken: set[int],
-    said: Said,
+    said: _Said,
     hearing: Hearing,
 ) -> list[NameSpan]:
     """Words that sound just like a name of several words which the talk says elsewhere ("orange flour water")."""
     import numpy as np
 
     index = hearing.by_sound["ingredient"]
-    if not said or not len(index):
-        return []
-    wanted = {id(e): e for places in said.values() for _, e in places}
-    of_entry = [
-        r
-        for r, k in enumerate(index.form_of.tolist())
-        if id(index.forms[k].entry) in wanted and index.forms[k].words > 1 and index.weight[r] >= OUTSIDE_WEIGHT
-    ]
-    by_sound: dict[str, int] = {}
-    for r in of_entry:
-        by_sound.setdefault(_coarse(hearing, index.spelled[r]), r)
-    pairs: list[tuple[int, int, int, tuple[int, ...]]] = []
+    rows_of: dict[str, list[int]] = {}
+    for entry in said.entries:
+        for r in index.rows_of.get(entry, ()):
+            if index.forms[index.form_of[r]].words > 1 and index.weight[r] >= OUTSIDE_WEIGHT:
+                rows_of.setdefault(coarse(hearing.sounds, index.spelled[r]), []).append(r)
+    keys = [coarse(hearing.sounds, spelled(hearing.say(w))) if w else "" for w in plain_words]
+    hits: list[tuple[int, int, int]] = []
     for a in range(len(words)):
+        joined = keys[a]
         for b in range(a + 2, min(a + OUTSIDE_WORDS, len(words)) + 1):
             if b - 1 in taken or a in taken or not plain_words[b - 1]:
                 break
-            codes = hearing.say(" ".join(plain_words[a:b]))
-            row = by_sound.get(_coarse(hearing, spelled(codes)))
-            if row is not None:
-                pairs.append((a, b, row, codes))
-    if not pairs:
+            more = keys[b - 1]
+            joined += more[1:] if joined[-1:] == more[:1] else more
+            hits += [(a, b, r) for r in rows_of.get(joined, ())]
+    if not hits:
         return []
-    matrix, lengths = pad([p[3] for p in pairs])
-    rows = np.array([p[2] for p in pairs], dtype=np.int64)
-    far = distances(hearing.sounds, matrix, lengths, index.sound[rows], index.length[rows]) / index.weight[rows]
+    codes = [hearing.say(" ".join(plain_words[a:b])) for a, b, _ in hits]
+    matrix, lengths = pad(codes)
+    rows = np.array([r for _, _, r in hits], dtype=np.int64)
+    far = distances(hearing.sounds, matrix, lengths[:, None], index.sound[rows], index.length[rows])[:, 0]
     out = []
-    for (a, b, row, _), share in zip(pairs, far.tolist(), strict=True):
+    for (a, b, row), share in zip(hits, (far / index.weight[rows]).tolist(), strict=True):
         form = index.forms[index.form_of[row]]
         shared = {folded(w) for w in plain_words[a:b]} & {folded(w) for w in form.text.split()}
         if share <= NEAR and shared:
@@ -351,13 +369,7 @@ def _again(
     return out
 
 
-def _coarse(hearing: Hearing, letters: str) -> str:
-    """A key under which strings of sounds meet that differ in vowels or in near consonants only."""
-    classes = hearing.sounds.classes
-    return "".join(chr(64 + classes[ord(c) - 64]) for c in letters if ord(c) - 64 not in hearing.sounds.vowels)
-
-
-def _doubted(span: NameSpan, slots: Sequence[Slot], said: Said, hearing: Hearing) -> NameSpan:
+def _doubted(span: NameSpan, slots: Sequence[Slot], said: _Said, hearing: Hearing) -> NameSpan:
     """An exact everyday word behind a measure, where the talk speaks for a name that sounds alike ("cherry" by fino).
 
     The span stays as it is; the other name is added as a candidate, and the confidence lowered.
@@ -366,15 +378,15 @@ def _doubted(span: NameSpan, slots: Sequence[Slot], said: Said, hearing: Hearing
         return span
     if not any(s.start <= span.start < s.end and s.expects >= POURED for s in slots):
         return span
-    if _support(span.entry, span.start, span.end, said):
+    if said.support(span.entry, span.start, span.end):
         return span
-    found = matches(hearing, [Window(plain(span.heard), 0)])[0]
+    found = matches(hearing, [Place((plain_word(span.heard),), (1,))])[0][0]
     rivals = [
         m
         for m in found
         if m.form.entry is not span.entry
         and m.share <= 2 * NEAR
-        and _support(m.form.entry, span.start, span.end, said) > 0
+        and said.support(m.form.entry, span.start, span.end) > 0
     ]
     if not rivals:
         return span

@@ -27,9 +27,15 @@ _IRREGULAR = {"leaves": "leaf", "halves": "half", "loaves": "loaf", "knives": "k
 
 
 @lru_cache(maxsize=65536)
+def plain_word(word: str) -> str:
+    """`extractor.lexicon.plain` of one token, kept."""
+    return plain(word)
+
+
+@lru_cache(maxsize=65536)
 def folded(word: str) -> str:
     """A token as names are compared: plain letters, no spaces or apostrophes, plural taken off."""
-    word = plain(word).replace("'", "").replace(" ", "")
+    word = plain_word(word).replace("'", "").replace(" ", "")
     if word in _IRREGULAR:
         return _IRREGULAR[word]
     if len(word) > 4 and word.endswith("ies"):
@@ -56,9 +62,9 @@ class Form:
     strange: float
     """Share of its words that the CMU dictionary has not: a recogniser is more likely to ruin those."""
 
-    @property
-    def words(self) -> int:
-        return self.text.count(" ") + 1
+    joined: str
+    """`text` without spaces and apostrophes."""
+    words: int
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,14 +78,16 @@ class SoundIndex:
     forms: tuple[Form, ...]
     form_of: NDArray[np.int64]
     entry_of: NDArray[np.int64]
+    rows_of: Mapping[int, Sequence[int]]
+    """The rows of each entry, by the entry's id()."""
     sound: NDArray[np.uint8]
     length: NDArray[np.int64]
     weight: NDArray[np.float32]
-    spelled: tuple[str, ...]
-    """The codes of each row as letters, for the quick comparison."""
+    spelled: NDArray[np.object_]
+    """The codes of each row as letters (str), for the quick comparison."""
     marks: NDArray[np.uint64]
     share: NDArray[np.float32]
-    """1 / number of marks of each row."""
+    """250 / number of marks of each row."""
 
     def __len__(self) -> int:
         return len(self.spelled)
@@ -177,6 +185,13 @@ def spelled(codes: Sequence[int]) -> str:
     return "".join([chr(64 + c) for c in codes])
 
 
+@lru_cache(maxsize=65536)
+def coarse(sounds: Sounds, letters: str) -> str:
+    """A key under which strings of sounds meet that differ in vowels, in near consonants or in doubled ones only."""
+    codes = [sounds.classes[ord(c) - 64] for c in letters if ord(c) - 64 not in sounds.vowels]
+    return "".join(chr(64 + c) for i, c in enumerate(codes) if c and (i == 0 or codes[i - 1] != c))
+
+
 def _forms(lexicon: Lexicon) -> Iterable[Form]:
     groups = (
         ("ingredient", (*lexicon.own, *lexicon.ingredients)),
@@ -193,7 +208,9 @@ def _forms(lexicon: Lexicon) -> Iterable[Form]:
                 text = plain(name)
                 words = text.split()
                 strange = sum(not dictionary(w) for w in words) / max(1, len(words))
-                yield Form(entry, group, how, text, entry.name if how == "misheard" else name, strange)
+                shown = entry.name if how == "misheard" else name
+                joined = text.replace(" ", "").replace("'", "")
+                yield Form(entry, group, how, text, shown, strange, joined, len(words))
 
 
 def _told(sounds: Sounds, entry: Entry, faults: list[str]) -> list[tuple[int, ...]]:
@@ -245,16 +262,20 @@ def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list
                 form_of.append(k)
     matrix, lengths = pad(rows)
     each = [marks(sounds, row) for row in rows]
+    rows_of: dict[int, list[int]] = {}
+    for r, k in enumerate(form_of):
+        rows_of.setdefault(id(forms[k].entry), []).append(r)
     return SoundIndex(
         forms=tuple(forms),
         form_of=np.array(form_of, dtype=np.int64),
         entry_of=np.array([entry_number[id(forms[k].entry)] for k in form_of], dtype=np.int64),
+        rows_of=rows_of,
         sound=matrix,
         length=lengths,
         weight=sounds.drop[matrix].sum(axis=1),
-        spelled=tuple(spelled(row) for row in rows),
+        spelled=np.array([spelled(row) for row in rows], dtype=object),
         marks=mark_bits(each),
-        share=np.array([1.0 / max(1, len(m)) for m in each], dtype=np.float32),
+        share=np.array([250.0 / max(1, len(m)) for m in each], dtype=np.float32),
     )
 
 

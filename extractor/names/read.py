@@ -10,7 +10,7 @@ from extractor.names.decide import candidate, candidates
 from extractor.names.exact import may_stand
 from extractor.names.hearing import Form, Hearing, folded, load_hearing
 from extractor.names.places import load_places
-from extractor.names.rank import Window, matches
+from extractor.names.rank import Place, matches
 from extractor.names.sounds import hearing_folder
 from extractor.names.spans import Candidate
 
@@ -58,8 +58,8 @@ def read_name(
         form = form or _exact(hearing, texts[1], group)
         if form is not None and not out:
             out.append(candidate(form, CUT, False, form.how))
-    found = matches(hearing, [Window(" ".join(t), k, group) for k, t in enumerate(texts)])
-    read = [candidates(hearing, " ".join(t), f, expects) for t, f in zip(texts, found, strict=True)]
+    found = matches(hearing, [Place(tuple(t), (len(t),), group) for t in texts])
+    read = [candidates(hearing, " ".join(t), f[0], expects) for t, f in zip(texts, found, strict=True)]
     read.sort(key=lambda cs: -cs[0].confidence if cs else 0.0)
     for c in (c for cs in read for c in cs):
         if all(c.entry is not o.entry for o in out):

@@ -25,6 +25,8 @@ VOWEL_BASE, VOWEL_FAR, VOWEL_AT_MOST = 0.08, 0.28, 0.48
 """A vowel heard for another costs the base and its way across the vowel chart, up to a most."""
 SWALLOWED = 0.7
 """Losing a sound at the end of a name costs this share of what losing it elsewhere does."""
+NOT_ASKED = 1e6
+"""Stands in a table of distances where none was asked for."""
 SWALLOWED_AT_MOST = 3
 """So many of the last sounds count as the end."""
 
@@ -117,36 +119,52 @@ def pad(strings: Sequence[Sequence[int]]) -> tuple[NDArray[np.uint8], NDArray[np
 def distances(
     sounds: Sounds,
     heard: NDArray[np.uint8],
-    heard_length: NDArray[np.int64],
+    cuts: NDArray[np.int64],
     name: NDArray[np.uint8],
     name_length: NDArray[np.int64],
 ) -> NDArray[np.float32]:
-    """Cost of hearing `heard` for `name`, for each pair of rows (pairs x sounds, padded with 0)."""
+    """What it costs to hear the first sounds of `heard` for `name`, for each pair of rows and each cut.
+
+    heard, name: pairs x sounds, codes padded with 0. cuts: pairs x cuts, how many sounds of `heard` count (0: none
+    asked). Gives pairs x cuts, NOT_ASKED where none was asked. All pairs advance together, a sound of `heard` a step.
+    """
     import numpy as np
 
-    pairs = len(heard)
+    pairs, longest = name.shape
+    result = np.full(cuts.shape, NOT_ASKED, dtype=np.float32)
     if pairs == 0:
-        return np.zeros(0, dtype=np.float32)
-    drop_name = sounds.drop[name]
-    before = np.zeros((pairs, name.shape[1] + 1), dtype=np.float32)
-    np.cumsum(drop_name, axis=1, out=before[:, 1:])
+        return result
+    # Sounds x pairs: so each step works on whole rows of pairs.
+    codes = np.ascontiguousarray(name.T).astype(np.intp)
+    before = np.zeros((longest + 1, pairs), dtype=np.float32)
+    np.cumsum(sounds.drop[codes], axis=0, out=before[1:])
     # What is left of the name once heard has ended: its last few sounds are cheap to lose.
-    total = before[np.arange(pairs), name_length][:, None]
-    left = total - before
-    column = np.arange(name.shape[1] + 1)[None, :]
-    near_end = (name_length[:, None] - column) <= SWALLOWED_AT_MOST
-    tail = np.where(column > name_length[:, None], np.float32(1e6), np.where(near_end, left * SWALLOWED, left))
+    left = before[name_length, np.arange(pairs)][None, :] - before
+    column = np.arange(longest + 1)[:, None]
+    tail = np.where(name_length[None, :] - column <= SWALLOWED_AT_MOST, left * np.float32(SWALLOWED), left)
+    tail[column > name_length[None, :]] = NOT_ASKED
+    swap, size = sounds.swap.ravel(), len(sounds.drop)
     row = before.copy()
-    result = np.full(pairs, 1e6, dtype=np.float32)
-    ended = heard_length == 0
-    result[ended] = (row + tail).min(axis=1)[ended]
-    for i in range(heard.shape[1]):
-        code = heard[:, i]
-        add = sounds.drop[code][:, None]
-        best = row + add
-        np.minimum(best[:, 1:], row[:, :-1] + sounds.swap[code[:, None], name], out=best[:, 1:])
-        row = np.minimum.accumulate(best - before, axis=1) + before
-        ended = heard_length == i + 1
-        if ended.any():
-            result[ended] = (row[ended] + tail[ended]).min(axis=1)
+    best = np.empty_like(row)
+    other = np.empty((longest, pairs), dtype=np.float32)
+    at, which = np.nonzero(cuts)
+    ends = cuts[at, which]
+    order = np.argsort(ends, kind="stable")
+    at, which, ends = at[order], which[order], ends[order]
+    steps = min(int(cuts.max(initial=0)), heard.shape[1])
+    bounds = np.searchsorted(ends, np.arange(1, steps + 2))
+    for i in range(steps):
+        code = heard[:, i].astype(np.intp)
+        swap.take(codes + code * size, out=other, mode="clip")
+        other += row[:-1]
+        np.add(row, sounds.drop[code], out=best)
+        np.minimum(best[1:], other, out=best[1:])
+        best -= before
+        for k in range(longest):
+            np.minimum(best[k + 1], best[k], out=best[k + 1])
+        best += before
+        row, best = best, row
+        a, b = bounds[i], bounds[i + 1]
+        if a < b:
+            result[at[a:b], which[a:b]] = (row[:, at[a:b]] + tail[:, at[a:b]]).min(axis=0)
     return result
