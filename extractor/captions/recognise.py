@@ -40,8 +40,10 @@ _OTHER = (
     (re.compile(r"\[Script Info\]", re.I), "Advanced SubStation captions"),
     (re.compile(r"\{[0-9]+\}\{[0-9]*\}"), "MicroDVD captions, which count frames"),
 )
-_LEAST_TEXT = 0.7
-"""Of the characters of a talk, so many are letters or spaces; tables of numbers and program code have fewer."""
+_WORDS_AFTER = re.compile(r"[ \t]+(?!X1:|[a-z]+:[^ \t]*(?:[ \t]|$))[^ \t\r\n]", re.M)
+"""On a line of times: words, and neither the coordinates nor the settings that some files have there."""
+_LEAST_LETTERS = 0.5
+"""Of the characters of a talk, so many are letters; tables of numbers have fewer."""
 _LONGEST_WORD = 60
 
 
@@ -68,12 +70,20 @@ def recognise(data: bytes, source: str, encoding: str, path: str | None) -> Kind
         control = re.search(b"[%b]" % re.escape(_CONTROL), text)
         line = text.count(b"\n", 0, control.start() if control else 0) + 1
         raise refuse(f"This is not text: it holds control characters. Expected {EXPECTED}.", path=path, line=line)
+    if body.startswith("WEBVTT") or (body[:6].upper() == "WEBVTT" and "-->" in source):
+        raise refuse(
+            f"The file begins as WebVTT does, but not as it must. Expected {EXPECTED}.",
+            path=path,
+            line=line_number(source, start),
+            hint="The first line of a WebVTT file is WEBVTT in capitals; a space and a title may follow.",
+        )
     if _JSON.match(body):
         return "segments"
     if body.startswith("<") and not re.match(r"<[0-9]", body):
         return "ttml"
-    if subrip.has_timing(source):
-        return "subrip"
+    timing = subrip.first_timing(source)
+    if timing is not None:
+        return "timed-text" if _WORDS_AFTER.match(source, timing.end()) else "subrip"
     if "-->" in source:
         line = line_number(source, source.index("-->"))
         raise refuse(
@@ -93,8 +103,8 @@ def _talk(source: str, start: int, path: str | None) -> None:
     if len(_MARKUP.findall(source)) >= 3:
         line = line_number(source, start)
         raise refuse(f"This looks like a web page, not captions. Expected {EXPECTED}.", path=path, line=line)
-    letters = sum(c.isalpha() or c.isspace() for c in source)
-    if letters < _LEAST_TEXT * len(source) or not any(c.isalpha() for c in source):
+    visible = "".join(source.split())
+    if sum(map(str.isalpha, visible)) < _LEAST_LETTERS * len(visible):
         raise refuse(
             f"This does not read like talk: few of its characters are letters. Expected {EXPECTED}.", path=path
         )

@@ -46,12 +46,14 @@ def rewrite(captions: Transcript | bytes, edits: Iterable[Edit | Correction]) ->
     """
     file = as_file(captions)
     wanted = edits_of(edits)
-    if not file.well_formed:
+    if wanted and not file.well_formed:
         raise CaptionError(
             f"The file is badly formed, so it is not written over: {file.notes[0] if file.notes else 'see its notes'}",
             where=Where(file.path),
             hint="Put right what the note names and read the file again, or convert it to a new WebVTT or SubRip file.",
         )
+    if not wanted and isinstance(captions, bytes):
+        return captions
     return encode(edited_text(file, wanted), file.encoding)
 
 

@@ -13,11 +13,11 @@ import re
 
 from extractor.captions.cues import Cue, Piece, Reading, line_number
 
-_TIME = r"(-?)(?:([0-9]+)[ \t]*:[ \t]*)?([0-9]{1,2})[ \t]*:[ \t]*([0-9]{1,2})(?:[ \t]*[,.:][ \t]*([0-9]*))?"
+_FRACTION = r"(?:[ \t]*[,.:][ \t]*([0-9]{0,18})[0-9]*)?"
+_TIME = rf"(-?)(?:([0-9]{{1,12}})[ \t]*:[ \t]*)?([0-9]{{1,2}})[ \t]*:[ \t]*([0-9]{{1,2}}){_FRACTION}"
 _TIMING = re.compile(rf"[ \t\ufeff]*{_TIME}[ \t]*-->[ \t]*{_TIME}(?=[ \t\r\n]|\Z)")
-_USUAL = re.compile(
-    r"([0-9]+):([0-9]{2}):([0-9]{2})[,.]([0-9]{3}) --> ([0-9]+):([0-9]{2}):([0-9]{2})[,.]([0-9]{3})(?=[ \t\r\n]|\Z)"
-)
+_CLOCK = r"([0-9]{1,12}):([0-9]{2}):([0-9]{2})[,.]([0-9]{3})"
+_USUAL = re.compile(rf"{_CLOCK} --> {_CLOCK}(?=[ \t\r\n]|\Z)")
 _INDEX = re.compile("[ \t\ufeff\u200b]*([0-9]+)[ \t]*")
 _MARKUP = re.compile(
     r"(</?(?:[A-Za-z][^<>\r\n]*|[0-9:.]+)>|\{\\[^{}\r\n]*\})|(&(?:#[0-9]+|#[xX][0-9a-fA-F]+|[A-Za-z][A-Za-z0-9]*);)"
@@ -27,15 +27,16 @@ _TAG_START = re.compile(r"<(?=/?[A-Za-z0-9:.][^<>]*>)|\{(?=\\)")
 _MOST_NOTES = 5
 
 
-def has_timing(source: str) -> bool:
-    """Whether any line holds a caption's times."""
+def first_timing(source: str) -> re.Match[str] | None:
+    """The first line that holds a caption's times."""
     arrow = source.find("-->")
     while arrow != -1:
         begin = max(source.rfind("\n", 0, arrow), source.rfind("\r", 0, arrow)) + 1
-        if _TIMING.match(source, begin):
-            return True
+        timing = _TIMING.match(source, begin)
+        if timing is not None:
+            return timing
         arrow = source.find("-->", arrow + 3)
-    return False
+    return None
 
 
 def seconds(sign: str, hours: str | None, minutes: str, secs: str, fraction: str | None) -> float:
@@ -164,7 +165,7 @@ def escape(text: str, _: int) -> str:
 def plain(text: str) -> str:
     """Text that is to be shown as it is: nothing in it is taken for a tag, a reference or a line of times."""
     text = _TAG_START.sub(lambda m: "&lt;" if m[0] == "<" else "{ ", escape(text, 0))
-    return text.replace("-->", "->") if has_timing(text) else text
+    return text.replace("-->", "->") if first_timing(text) else text
 
 
 def pieces(source: str, cue: Cue) -> list[Piece]:

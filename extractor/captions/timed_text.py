@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from extractor.captions.cues import LETTERS_A_SECOND, Cue, Reading
 
-_CLOCK = r"(?:([0-9]{1,3}):)?([0-9]{1,3}):([0-5][0-9])(?:[.,]([0-9]{1,3}))?(?![0-9:])"
+_CLOCK = r"(?:([0-9]{1,3}):)?([0-9]{1,3}):([0-5][0-9])(?:[.,]([0-9]{1,3}))?(?![0-9]|:[0-9])"
 _STAMPED = re.compile(
     rf"[ \t\ufeff]*(?:(?P<open>[\[(<])[ \t]*)?{_CLOCK}(?:[ \t]*(?:-->|[-–—,]|to)[ \t]*{_CLOCK})?"
     r"(?(open)[ \t]*[\])>])(?P<gap>[ \t]*[:–—-]?[ \t]+|[ \t]*:?(?=[\r\n]|\Z)|(?(open)[ \t]*|(?!)))"

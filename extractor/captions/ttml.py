@@ -18,10 +18,10 @@ from extractor.errors import CaptionError, Where
 
 _NAMESPACES = ("http://www.w3.org/ns/ttml", "http://www.w3.org/2006/10/ttaf1", "http://www.w3.org/2006/04/ttaf1")
 _XML_ID = "http://www.w3.org/XML/1998/namespace id"
-_CLOCK = re.compile(r"([0-9]{2,}):([0-9]{2}):([0-9]{2})(?:(\.[0-9]+)|:([0-9]{2,})(?:\.([0-9]+))?)?")
-_USUAL = re.compile(r"([0-9]{2,}):([0-9]{2}):([0-9]{2})\.([0-9]{3})")
-_OFFSET = re.compile(r"([0-9]+(?:\.[0-9]+)?)(h|ms|m|s|f|t)")
-_LENIENT = re.compile(r"(?:([0-9]+):)?([0-9]{1,2}):([0-9]{1,2})[.,]([0-9]+)|([0-9]+(?:\.[0-9]+)?)")
+_CLOCK = re.compile(r"([0-9]{2,12}):([0-9]{2}):([0-9]{2})(?:(\.[0-9]+)|:([0-9]{2,12})(?:\.([0-9]{1,12}))?)?")
+_USUAL = re.compile(r"([0-9]{2,12}):([0-9]{2}):([0-9]{2})\.([0-9]{3})")
+_OFFSET = re.compile(r"([0-9]{1,18}(?:\.[0-9]+)?)(h|ms|m|s|f|t)")
+_LENIENT = re.compile(r"(?:([0-9]{1,12}):)?([0-9]{1,2}):([0-9]{1,2})[.,]([0-9]+)|([0-9]{1,18}(?:\.[0-9]+)?)")
 _HINT = "Give the captions as TTML (an XML document whose outermost element is tt), or in another caption format."
 
 

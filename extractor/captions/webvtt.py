@@ -12,13 +12,15 @@ import re
 
 from extractor.captions.cues import Cue, Piece, Reading, line_number
 
-_TIME = r"(?:([0-9]+):)?([0-5][0-9]):([0-5][0-9])\.([0-9]{3})(?![0-9])"
+_TIME = r"(?:([0-9]{1,12}):)?([0-5][0-9]):([0-5][0-9])\.([0-9]{3})(?![0-9])"
 _TIMING = re.compile(rf"[ \t\f]*{_TIME}[ \t\f]*-->[ \t\f]*{_TIME}")
 _STAMP = re.compile(_TIME)
 _EMPTY_LINE = re.compile(r"(?:\r\n|\n|\r(?!\n))(?=[\r\n])")
 _SIGNATURE = re.compile("\ufeff?WEBVTT(?=[ \t\r\n]|\\Z)")
 _LATE_SIGNATURE = re.compile("[\\s\ufeff\u200b\u200e\u200f\u2060]*WEBVTT(?=[ \t\r\n]|\\Z)")
 _MARKUP = re.compile(r"<([^>]*)>?|(&(?:#[0-9]+;?|#[xX][0-9a-fA-F]+;?|[A-Za-z][A-Za-z0-9]*;?))")
+_NAME = re.compile(r"(/?[^\s.]*)(?:\.[^\s]*)?(?:\s([\s\S]*))?")
+_SPANS = ("c", "i", "b", "u", "ruby", "rt", "v", "lang")
 _MOST_NOTES = 5
 
 
@@ -109,6 +111,8 @@ def escape(text: str, _: int) -> str:
 def pieces(source: str, cue: Cue) -> list[Piece]:
     """The text of one cue as the standard's cue text tokenizer reads it: tags out, character references decoded."""
     out: list[Piece] = []
+    open_tags: list[str] = []
+    voices: list[str | None] = []
     at = cue.offset
     for m in _MARKUP.finditer(source, cue.offset, cue.stop):
         begin, end = m.span()
@@ -127,14 +131,28 @@ def pieces(source: str, cue: Cue) -> list[Piece]:
             stamp = _STAMP.fullmatch(tag)
             if stamp is not None:
                 out.append(Piece("", end, 0, stamp_s=seconds(*stamp.groups())))
-            elif tag.startswith("v") and (len(tag) == 1 or tag[1] in ". \t\n\r\f"):
-                _, _, name = tag.replace("\t", " ").replace("\n", " ").partition(" ")
-                out.append(Piece("", end, 0, speaker=" ".join(html.unescape(name).split()) or None, turn=True))
-            elif tag == "/v":
-                out.append(Piece("", end, 0, turn=True))
-            elif tag in ("rt", "/rt") or tag.startswith("rt."):
-                out.append(Piece(" ", end, 0))  # a reading beside its word, not a part of it
+            else:
+                name, annotation = _tag(tag)
+                if name in _SPANS:
+                    open_tags.append(name)
+                    if name == "v":
+                        voices.append(annotation or None)
+                        out.append(Piece("", end, 0, speaker=voices[-1], turn=True))
+                elif name[:1] == "/" and open_tags and open_tags[-1] == name[1:]:
+                    open_tags.pop()
+                    if name == "/v":
+                        voices.pop()
+                        out.append(Piece("", end, 0, speaker=voices[-1] if voices else None, turn=True))
+                if name in ("rt", "/rt"):
+                    out.append(Piece(" ", end, 0))  # a reading beside its word, not a part of it
         at = end
     if at < cue.stop:
         out.append(Piece(source[at : cue.stop], at, cue.stop - at))
     return out
+
+
+def _tag(tag: str) -> tuple[str, str]:
+    """The name of a tag (with its slash if it is an end tag) and its annotation."""
+    m = _NAME.match(tag)
+    assert m is not None
+    return m[1], " ".join(html.unescape(m[2] or "").split())
