@@ -21,11 +21,6 @@ from extractor.specs.same import same_thing, words_of
 MAKEABLE_KINDS = ("syrup", "cordial", "shrub", "plant milk", "brine", "puree")
 # A drink's own techniques: where one is told, the home-made thing is done.
 OF_A_DRINK = frozenset(("shake", "dry shake", "reverse dry shake", "swizzle", "roll", "fine strain"))
-LOOK_AHEAD = 3
-"""Words of making are looked for in the topic's sentence and so many after it."""
-LOOK_AHEAD_CHARS = 320
-# So many words without a word of making, and the making is over.
-IDLE_WORDS = 30
 STORAGE = ("holds", "keeps", "lasts", "good", "hold", "keep", "last", "fridge", "refrigerator", "up")
 
 
@@ -61,39 +56,84 @@ def makeable(mention: Mention, lexicon: Lexicon, batch_words: frozenset[str]) ->
     return mention.how == "head" or (last[0] == "honey" and len(plain(mention.name).split()) > 1)
 
 
-def _evidence(reader: TalkReader, start: int, end: int, measures: Sequence[Measure]) -> int:
-    """How much in a stretch speaks for a making being told."""
-    score = 0
-    score += 2 * len(reader.cues_in("homemade.maker", start, end)) + 2 * len(reader.cues_in("homemade.own", start, end))
-    score += 2 * len(reader.cues_in("homemade.work", start, end))
-    for m in measures:
-        if start <= m.start < end:
-            if m.kind == "ratio" or m.unit in ("g", "kg", "lb", "part", "cup", "pint", "l"):
-                score += 2
-            elif m.kind == "temperature" or (m.kind == "time" and (m.high or 0) >= 300):
-                score += 2
-    return score
+# Evidence for a stretch of talk being about a making (> 0) or about the drink (< 0). Common practice, no source; set on
+# the episodes with gold records.
+BY_UNIT = {"g": 2.0, "kg": 2.0, "lb": 2.0, "part": 2.0, "cup": 0.8, "pint": 1.0, "l": 0.8, "can": 0.3}
+WORK, MAKER, OWN = 1.3, 0.7, 1.5
+LONG_TIME, HEAT, RATIO = 2.0, 2.0, 2.5
+LONG_TIME_S = 100
+STRONG_POUR, WEAK_POUR, DASHES = -2.2, -0.7, -1.6
+DRINK_WORK, GLASS, BACK, ITSELF = -2.2, -2.0, -3.0, -2.5
+ENTER, LEAVE = 1.2, 0.3
+ENTER_POURED = 2.6
+"""What it costs to begin right behind an amount of the thing itself, with no word that it is home-made."""
+IDLE = 0.03
+"""What each word costs that speaks neither for nor against."""
+LEAST = 2.7
+"""A making has at least so much evidence."""
+MOST_WORK = 3.9
 
 
-def _against(reader: TalkReader, start: int, end: int) -> bool:
-    """The talk is back at a drink."""
-    talk = reader.talk
-    if any(start <= t.start < end and t.name in OF_A_DRINK and not _negated(reader, t.start) for t in talk.techniques):
-        return True
-    if any(start <= m.start < end and m.group == "glass" and not m.entry_everyday for m in _glasses(talk.mentions)):
-        return True
-    return reader.has("homemade.done", start, end)
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A stretch that says one thing. `topic`: the home-made thing that a making beginning here would be of."""
 
-
-@dataclass(frozen=True)
-class _Glass:
     start: int
-    group: str
-    entry_everyday: bool
+    end: int
+    score: float
+    topic: Mention | None
+    enter: float = ENTER
 
 
-def _glasses(mentions: Sequence[Mention]) -> list[_Glass]:
-    return [_Glass(m.start, m.group, bool(m.entry and m.entry.everyday)) for m in mentions if m.group == "glass"]
+def _cuts(reader: TalkReader, topics: Sequence[Linked]) -> list[int]:
+    """Where segments begin: at clauses, behind a topic (and its amount), and before words that lead back to the drink."""
+    cuts = {c.start for c in reader.talk.clauses}
+    for t in topics:
+        cuts.add(max([t.mention.end, *(g.end for g in t.groups if g.end - t.mention.end < 40)]))
+    cuts |= {c.start for c in reader.cues("homemade.done")}
+    return sorted(cuts)
+
+
+def _score(
+    reader: TalkReader, start: int, end: int, measures: Sequence[Measure], linked: Sequence[Linked], topics: Sequence[Linked],
+    lexicon: Lexicon, glasses: Sequence[int],
+) -> float:  # fmt: skip
+    score = min(
+        MOST_WORK,
+        WORK * len(reader.cues_in("homemade.work", start, end))
+        + MAKER * len(reader.cues_in("homemade.maker", start, end))
+        + OWN * len(reader.cues_in("homemade.own", start, end)),
+    )
+    for m in measures:
+        if not start <= m.start < end:
+            continue
+        if m.kind == "ratio":
+            score += RATIO
+        elif m.kind == "temperature":
+            score += HEAT
+        elif m.kind == "time" and (m.high or 0) >= LONG_TIME_S:
+            score += LONG_TIME
+        elif m.kind in ("amount", "number"):
+            score += BY_UNIT.get(m.unit or "", 0.0)
+    for x in linked:
+        for g in x.groups:
+            if not start <= g.start < end:
+                continue
+            unit = g.value.unit
+            if any(t is x for t in topics) and unit in ("fl_oz", "ml", "cl", "dash", "tsp", "bar_spoon", "drop"):
+                score += ITSELF if any(is_topic(t.mention, x.mention) and t is not x for t in topics) else WEAK_POUR
+            elif unit in ("fl_oz", "ml", "cl"):
+                entry = x.mention.entry
+                figure = lexicon.figure(entry, "strength") if entry is not None else None
+                score += STRONG_POUR if figure is not None and figure.low > 5 else WEAK_POUR
+            elif unit in ("dash", "drop"):
+                score += DASHES
+    for t in reader.talk.techniques:
+        if start <= t.start < end and t.name in OF_A_DRINK and not _negated(reader, t.start):
+            score += DRINK_WORK
+    score += GLASS * sum(start <= g < end for g in glasses)
+    score += BACK * len(reader.cues_in("homemade.done", start, end))
+    return score
 
 
 def _negated(reader: TalkReader, offset: int) -> bool:
@@ -103,139 +143,105 @@ def _negated(reader: TalkReader, offset: int) -> bool:
 def makings(
     reader: TalkReader, linked: Sequence[Linked], extents: Sequence[Extent], lexicon: Lexicon, openings: Sequence[int],
 ) -> list[Making]:  # fmt: skip
-    """All home-made things whose making is told, in order; their stretches do not overlap."""
+    """All home-made things whose making is told, in order; their stretches do not overlap.
+
+    The talk is cut into segments, each weighed for and against; then the likeliest run of "making" and "drink" over all
+    segments is taken (Viterbi). A making may begin only where a thing that can be home-made is named, right before or in
+    the segment, and ends at the latest where the next drink begins.
+    """
     batch = frozenset(w for line in lexicon.phrases["homemade"]["made in batches"] for w in line.strip("()").split("|"))
     measures = [m for m in reader.talk.measures if mode_at(extents, m.start) not in ("hypothetical", "history", "riff")]
+    topics = [
+        x for x in linked
+        if makeable(x.mention, lexicon, batch) and mode_at(extents, x.mention.start) is None and not left_out(reader, x.mention)
+    ]  # fmt: skip
+    glasses = [
+        m.start for m in reader.talk.mentions
+        if m.group == "glass" and not (m.entry is not None and m.entry.everyday) and mode_at(extents, m.start) is None
+    ]  # fmt: skip
+    cuts = _cuts(reader, topics)
+    segments: list[Segment] = []
+    for k, start in enumerate(cuts):
+        end = cuts[k + 1] if k + 1 < len(cuts) else len(reader.lower)
+        score = _score(reader, start, end, measures, linked, topics, lexicon, glasses)
+        topic = _topic_for(reader, start, end, topics)
+        enter = ENTER if topic is None else _enter(reader, topic, end, topics)
+        if score == 0.0:
+            score = -IDLE * len(reader.gap(start, end).words)
+        segments.append(Segment(start, end, score, topic, enter))
     out: list[Making] = []
-    busy = 0
-    for k, item in enumerate(linked):
-        topic = item.mention
-        if topic.start < busy or not makeable(topic, lexicon, batch) or mode_at(extents, topic.start) is not None:
+    for first, last in _runs(segments, sorted(openings)):
+        topic = segments[first].topic
+        while last > first and segments[last].score <= 0:
+            last -= 1
+        if topic is None or sum(max(0.0, s.score) for s in segments[first : last + 1]) < LEAST:
             continue
-        if left_out(reader, topic):
+        start = max(segments[first].start, topic.end if topic.start >= segments[first].start else 0)
+        making = _collect(reader, topic, start, segments[last].end, linked, measures, extents, lexicon)
+        told = making.parts or making.plain_parts
+        if not told and making.ratio is None:
             continue
-        end = _stretch(reader, topic, item, linked[k + 1 :], measures, openings)
-        if end is None:
-            continue
-        start, stop = end
-        making = _collect(reader, topic, start, stop, linked, measures, extents, lexicon)
-        if not (making.parts or making.plain_parts or making.ratio is not None or making.work):
-            continue
-        # A thing without parts told is worth nothing here: it may only be named.
-        if not making.parts and not making.plain_parts and making.ratio is None:
+        if any(is_topic(topic, m.topic) for m in out) and not told:
             continue
         out.append(making)
-        busy = stop
     return out
 
 
-def _inline(reader: TalkReader, topic: Mention, sentence_end: int) -> bool:
-    """ "honey syrup, that's two parts honey, one part hot water"; "my simple is one to one"."""
-    after = reader.after(topic.end, 3)
-    return bool(after) and after[0] in ("that's", "which", "is", "it's", "just", "and", "that", "so")
+def _enter(reader: TalkReader, topic: Mention, end: int, topics: Sequence[Linked]) -> float:
+    """What it costs to begin a making of a topic here."""
+    poured = any(t.mention is topic and t.groups for t in topics)
+    start, _ = reader.sentence(topic.start)
+    told = reader.has("homemade.own", max(start, topic.start - 50), topic.end + 90) or reader.has(
+        "homemade.maker", topic.start, topic.end + 60
+    )
+    mine = reader.before(topic.start, 1)[-1:] in (("my",), ("our",))
+    return ENTER_POURED if poured and not told and not mine else ENTER
 
 
-def _stretch(
-    reader: TalkReader, topic: Mention, item: Linked, later: Sequence[Linked], measures: Sequence[Measure],
-    openings: Sequence[int],
-) -> tuple[int, int] | None:  # fmt: skip
-    """The stretch in which the making of the topic is told, or None."""
-    number = reader.sentence_number(topic.start)
-    start, end = reader.sentence_span(number)
-    next_opening = min((o for o in openings if o > topic.end), default=len(reader.lower))
-    # 1. Told in the same breath: parts or a ratio right behind the name.
-    near = [m for m in measures if topic.end <= m.start < min(end, topic.end + 120) and (m.kind == "ratio" or m.unit == "part")]
-    if near and len(reader.gap(topic.end, near[0].start).words) <= 8:
-        stop = end
-        done = reader.cues_in("homemade.done", near[-1].end, min(end + 160, len(reader.lower)))
-        if not reader.talk.punctuated:
-            stop = _unpunctuated_end(reader, near[-1].end, done[0].end if done else None, later, measures)
-        else:
-            # The next sentence may name what the ratio is of: "It's one to one. Sugar and hot water."
-            pass
-        return topic.end, min(stop, next_opening)
-    # 2. A topic of its own: words of making around it, amounts behind it.
-    ahead_number = min(number + LOOK_AHEAD, len(reader.sentences) - 1)
-    while ahead_number + 1 < len(reader.sentences) and reader.sentence_span(ahead_number)[1] < topic.end + LOOK_AHEAD_CHARS:
-        ahead_number += 1
-    ahead = min(reader.sentence_span(ahead_number)[1], next_opening)
-    back = max(start, topic.start - 60)
-    maker_near = reader.has("homemade.own", back, min(topic.end + 110, ahead)) or reader.has("homemade.maker", back, min(topic.end + 110, ahead))
-    alone = reader.talk.punctuated and len(reader.gap(start, topic.start).words) <= 2 and len(reader.gap(topic.end, end).words) <= 8
-    own_near = reader.has("homemade.own", max(start, topic.start - 40), min(topic.end + 80, end))
-    if item.groups and not own_near:
-        return None
-    if not (maker_near or alone):
-        return None
-    if _evidence(reader, topic.end, ahead, measures) < 4 and not (alone and _evidence(reader, topic.end, ahead, measures) >= 2):
-        return None
-    stop = _walk(reader, topic, number, later, measures, next_opening, measured=bool(item.groups))
-    if stop <= topic.end + 10:
-        return None
-    return topic.end, stop
-
-
-def _unpunctuated_end(
-    reader: TalkReader, start: int, done: int | None, later: Sequence[Linked], measures: Sequence[Measure]
-) -> int:
-    """Without full stops an inline making ends at "that's the whole thing", or before the next amount in a drink's unit."""
-    following = [
-        m.start
-        for m in measures
-        if m.start > start and m.kind in ("amount", "number") and m.unit not in ("part", "g", "cup", "pint", "kg", "lb")
-    ]
-    limit = min(following, default=start + 160)
-    names = [x.mention.start for x in later if x.groups and x.groups[0].start >= limit - 1 and x.mention.start > start]
-    if names:
-        limit = min(limit, min(names))
-    return min(limit, done if done is not None else limit, start + 200)
-
-
-def _walk(
-    reader: TalkReader, topic: Mention, number: int, later: Sequence[Linked], measures: Sequence[Measure], limit: int,
-    *, measured: bool,
-) -> int:  # fmt: skip
-    """Goes on sentence by sentence while the making is told.
-
-    measured: the topic was just poured, so that an amount alone may as well be the next pour.
-    """
-    end = topic.end
-    idle = 0
-    for n in range(number, len(reader.sentences)):
-        start, stop = reader.sentence_span(n)
-        start = max(start, topic.end)
-        if start >= limit:
+def _topic_for(reader: TalkReader, start: int, end: int, topics: Sequence[Linked]) -> Mention | None:
+    """The thing that a making which begins in a segment is of: named last before it (or in it), not long ago."""
+    best: Mention | None = None
+    for t in topics:
+        m = t.mention
+        if m.start >= end:
             break
-        stop = min(stop, limit)
-        if n > number or not reader.talk.punctuated:
-            poured = [
-                x for x in later
-                if start <= x.mention.start < stop and x.groups and is_topic(x.mention, topic)
-            ]  # fmt: skip
-            if poured:
-                break
-        if n > number and _against(reader, start, stop):
-            done = reader.cues_in("homemade.done", start, stop)
-            work = _evidence(reader, start, done[0].start if done else stop, measures)
-            hard = any(
-                start <= t.start < stop and t.name in OF_A_DRINK and not _negated(reader, t.start) for t in reader.talk.techniques
-            )
-            if not done or hard or work < 2:
-                if done and not hard and len(reader.gap(start, done[0].start).words) > 3 and work:
-                    end = done[0].start
-                break
-            end = done[0].start
-            break
-        evidence = _evidence(reader, start, stop, measures)
-        things = any(start <= m.start < stop and m.kind in ("amount", "number") for m in measures)
-        if evidence or (things and not (measured and n > number)):
-            end = stop
-            idle = 0
-        else:
-            idle += len(reader.gap(start, stop).words)
-            if idle > IDLE_WORDS:
-                break
-    return end
+        if m.start >= start - NAMED_BEFORE:
+            # A thing named before counts, unless another begins the segment itself ("the brine. I make my own.").
+            if best is None or m.start < start or len(reader.gap(start, m.start).words) <= 4:
+                best = m
+    return best
+
+
+NAMED_BEFORE = 130
+"""A making begins at most so many characters behind the name of its thing."""
+
+
+def _runs(segments: Sequence[Segment], openings: Sequence[int]) -> list[tuple[int, int]]:
+    """The likeliest stretches of making: pairs of first and last segment."""
+    drink, making = 0.0, float("-inf")
+    trail: list[tuple[bool, bool]] = []
+    """For each segment: was it better to come from a making, if this one is (drink, making)?"""
+    previous_end = 0
+    for s in segments:
+        opened = any(previous_end <= o <= s.start for o in openings)
+        stay = making + (-4.0 if opened else 0.0)
+        enter = drink - s.enter if s.topic is not None else float("-inf")
+        leave = making - LEAVE
+        trail.append((leave > drink, stay > enter))
+        drink, making = max(drink, leave), max(stay, enter) + s.score
+        previous_end = s.start + 1
+    out: list[tuple[int, int]] = []
+    in_making = making > drink
+    last = len(segments) - 1
+    for k in range(len(segments) - 1, -1, -1):
+        came_from_making = trail[k][1] if in_making else trail[k][0]
+        if in_making and not came_from_making:
+            out.append((k, last))
+        if not in_making and came_from_making:
+            last = k - 1
+        in_making = came_from_making
+    out.reverse()
+    return out
 
 
 def is_topic(mention: Mention, topic: Mention) -> bool:

@@ -64,11 +64,21 @@ def _begins_sentence(
         return False
     if word in openers:
         return before not in openers
-    if word == "and" and i + 1 < len(words):
-        return words[i + 1] in subjects or words[i + 1] in openers
+    following = words[i + 1] if i + 1 < len(words) else ""
+    if word == "and" and following:
+        after = words[i + 2] if i + 2 < len(words) else ""
+        return following in openers or (following in subjects and (following not in _OBJECTS or after in _VERBS))
     if word in subjects:
-        return before not in openers and before != "and"
+        return before not in openers and before != "and" and (word not in _OBJECTS or following in _VERBS)
     return False
+
+
+# These are as often what a verb is done to ("leave it", "pour this") unless a verb of their own follows.
+_OBJECTS = frozenset("it this that there she he they my".split())
+_VERBS = frozenset(
+    "is was has 's are will 'll would goes gets comes should does did makes looks tastes takes gives smells needs wants "
+    "can could must says say had have gave works keeps means stays turns puts used use go gonna".split()
+)
 
 
 def cut(spoken: SpokenWords, length: int, phrases: dict[str, frozenset[str]], *, punctuated: bool) -> list[Clause]:

@@ -325,7 +325,7 @@ def build_mentions(
                     and tokens[lead - 1].clean not in words.stop
                     and tokens[lead - 1].clean not in words.drop
                     and tokens[lead - 1].clean not in words.keep
-                    and _after_measure(tokens, covered, lead - 1, words)
+                    and (_after_measure(tokens, covered, lead - 1, words) or _determined(tokens, lead - 1))
                 ):
                     lead -= 1
             tail = s.end
@@ -352,6 +352,16 @@ def build_mentions(
     out += _unknown(b, measures, out, starts, by_start)
     out.sort(key=lambda m: m.start)
     return _without_overlap(out)
+
+
+def _determined(tokens: Sequence[Token], i: int) -> bool:
+    """ "The piñon bourbon", "my cataia cachaça": a determiner stands at most one word before token i."""
+    for j in (i - 1, i - 2):
+        if j >= 0 and not tokens[j].closes and tokens[j].clean in ("the", "my", "our", "this"):
+            return True
+        if j < 0 or tokens[j].closes:
+            return False
+    return False
 
 
 def _small(word: str, words: NameWords) -> bool:
