@@ -653,6 +653,20 @@ def test_what_is_poured_knows_its_strength(lexicon: Lexicon, kitchen: tuple[Entr
     assert [e.name for e in poured if lexicon.figure(e, "strength") is None] == []
 
 
+def test_what_is_poured_knows_its_sugar_and_acid(lexicon: Lexicon, kitchen: tuple[Entry, ...]) -> None:
+    poured = [e for e in kitchen if lexicon.state(e) == "liquid"]
+    assert [e.name for e in poured if lexicon.figure(e, "sugar") is None] == []
+    sour = [e for e in poured if lexicon.is_a(e, "sour juice") or lexicon.is_a(e, "vinegar")]
+    assert len(sour) > 50
+    assert [e.name for e in sour if lexicon.figure(e, "acid") is None] == []
+
+
+@pytest.mark.parametrize("name", ["white vinegar", "apple cider vinegar", "red wine vinegar", "malt vinegar"])
+def test_vinegar_is_sour_enough(lexicon: Lexicon, name: str) -> None:
+    """FDA Compliance Policy Guide 525.825: vinegar has at least 4 g of acetic acid in 100 ml; from memory."""
+    assert figure(lexicon, name, "acid").low >= 40
+
+
 def test_extracts_are_strong(lexicon: Lexicon) -> None:
     """21 CFR 169.175: vanilla extract has at least 35 per cent by volume; from memory."""
     assert figure(lexicon, "vanilla extract", "strength").low >= 35
