@@ -7,6 +7,7 @@ to the drink: a shaker, a glass, ice, the topic itself poured, the next drink.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -62,7 +63,7 @@ BY_UNIT = {"g": 2.0, "kg": 2.0, "lb": 2.0, "part": 2.0, "cup": 0.8, "pint": 1.0,
 WORK, MAKER, OWN = 1.3, 0.7, 1.5
 LONG_TIME, HEAT, RATIO = 2.0, 2.0, 2.5
 LONG_TIME_S = 100
-STRONG_POUR, WEAK_POUR, DASHES = -2.2, -0.7, -1.6
+STRONG_POUR, WEAK_POUR, DASHES = -2.2, -1.0, -1.6
 DRINK_WORK, GLASS, BACK, ITSELF = -2.2, -2.0, -3.0, -2.5
 ENTER, LEAVE = 1.2, 0.3
 ENTER_POURED = 2.6
@@ -123,9 +124,7 @@ def _score(
             if any(t is x for t in topics) and unit in ("fl_oz", "ml", "cl", "dash", "tsp", "bar_spoon", "drop"):
                 score += ITSELF if any(is_topic(t.mention, x.mention) and t is not x for t in topics) else WEAK_POUR
             elif unit in ("fl_oz", "ml", "cl"):
-                entry = x.mention.entry
-                figure = lexicon.figure(entry, "strength") if entry is not None else None
-                score += STRONG_POUR if figure is not None and figure.low > 5 else WEAK_POUR
+                score += _pour(x.mention, lexicon)
             elif unit in ("dash", "drop"):
                 score += DASHES
     for t in reader.talk.techniques:
@@ -134,6 +133,21 @@ def _score(
     score += GLASS * sum(start <= g < end for g in glasses)
     score += BACK * len(reader.cues_in("homemade.done", start, end))
     return score
+
+
+# What goes into a making by the millilitre as well as into a drink.
+_BASES = ("water", "vinegar", "dairy", "sweetener", "sour juice")
+
+
+def _pour(mention: Mention, lexicon: Lexicon) -> float:
+    """How much a pour by volume speaks for the drink: spirits much, water not at all."""
+    entry = mention.entry
+    if entry is None:
+        return WEAK_POUR
+    figure = lexicon.figure(entry, "strength")
+    if figure is not None and figure.low > 5:
+        return STRONG_POUR
+    return 0.0 if any(lexicon.is_a(entry, k) for k in _BASES if k in lexicon.kinds) else WEAK_POUR
 
 
 def _negated(reader: TalkReader, offset: int) -> bool:
@@ -203,13 +217,24 @@ def _topic_for(reader: TalkReader, start: int, end: int, topics: Sequence[Linked
     best: Mention | None = None
     for t in topics:
         m = t.mention
+        if m.start < start - NAMED_BEFORE:
+            continue
         if m.start >= end:
-            break
-        if m.start >= start - NAMED_BEFORE:
-            # A thing named before counts, unless another begins the segment itself ("the brine. I make my own.").
-            if best is None or m.start < start or len(reader.gap(start, m.start).words) <= 4:
-                best = m
+            # "... you stir until it's clear, and what you have now is acid-adjusted orange juice": named behind its making.
+            result = m.start - end < NAMED_BEHIND and _RESULT.search(reader.lower[max(0, m.start - 32) : m.start]) is not None
+            return m if best is None and result else best
+        before = reader.before(m.start, 1)
+        part = any(g.value.unit in ("g", "kg", "cup", "pint", "part", "l") for g in t.groups)
+        if best is None or m.start < start or (not part and (before[-1:] in _MINE or len(reader.gap(start, m.start).words) <= 4)):
+            best = m
     return best
+
+
+NAMED_BEHIND = 300
+_MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
+_RESULT = re.compile(r"(?:what you(?:'ve| have) (?:got )?(?:now )?(?:is|are)|now you(?:'ve| have)(?: got)?|that's (?:your|the|my|our)|"
+                     r"that is (?:your|the|my)|gives you|you get|you end up with|call (?:it|that)|which is (?:my|your|the|our)|this is (?:my|the|our)|"
+                     r"for (?:the|my|our)) (?:a |an |the |my |your )?$")  # fmt: skip
 
 
 NAMED_BEFORE = 130

@@ -89,7 +89,9 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         return FLOAT
     if _cue_before(reader, "places.muddle", mention, 5):
         return MUDDLE
-    if is_volume(measure) or (measure is not None and measure.unit in ("dash", "drop", "g", "oz_wt", "splash", "scoop", "pinch") and liquid):
+    if is_volume(measure) or (measure is not None and measure.unit in ("dash", "drop", "g", "oz_wt", "splash", "scoop") and liquid):
+        return POUR
+    if measure is not None and measure.unit == "pinch" and not _cue_after(reader, "places.garnished", end):
         return POUR
     strong = _cue_before(reader, "places.garnish", mention) or _cue_after(reader, "places.garnished", end)
     if (liquid and not garnish_name) and not (strong and measure is None and mention.entry is not None and plain(mention.name).endswith("cream")):
