@@ -10,9 +10,9 @@ from typing import Literal
 
 from extractor.errors import PublishError
 from extractor.lexicon import Lexicon
-from extractor.publish import card_pdf as pdf
 from extractor.publish.card_html import PageSize, card_html
 from extractor.publish.card_markdown import card_markdown
+from extractor.publish.card_pdf import available, card_pdf
 from extractor.publish.description import Count, describe
 from extractor.publish.file_names import stem, stems
 from extractor.publish.gaps import blocking
@@ -53,7 +53,7 @@ class Wishes:
 
 def default_parts() -> tuple[Part, ...]:
     """All parts that can be made here."""
-    return tuple(p for p in PARTS if p != "pdf" or pdf.available())
+    return tuple(p for p in PARTS if p != "pdf" or available())
 
 
 def check_settled(episode: Episode) -> None:
@@ -141,7 +141,7 @@ def _cards(
         out[f"cards/{name}.md"] = card_markdown(one, tables).encode()
         out[f"cards/{name}.html"] = card_html(one, tables, page=page, data=data).encode()
     if "pdf" in parts:
-        out[f"cards/{name}.pdf"] = pdf.card_pdf(one, tables, page=page)
+        out[f"cards/{name}.pdf"] = card_pdf(one, tables, page=page)
 
 
 def _scaled(episode: Episode, lexicon: Lexicon, tables: Tables, wishes: Wishes) -> list[Scaled]:

@@ -89,15 +89,20 @@ def proportions(ingredients: Sequence[Ingredient], names: Sequence[str], lexicon
             unmeasured.append(name)
     if not whole:
         return Proportions((), (), tuple(unmeasured))
-    seen = [(n, size / whole) for n, size in measured]
-    thin = [n for n, share in seen if share < THIN]
-    thick = [Layer(n, share) for n, share in seen if share >= THIN]
-    if len(thick) > MOST_LAYERS:
-        kept = sorted(range(len(thick)), key=lambda k: (-(thick[k].share or 0), k))[: MOST_LAYERS - 1]
-        rest = [layer for k, layer in enumerate(thick) if k not in kept]
-        together = sum((layer.share or Fraction(0) for layer in rest), Fraction(0))
-        thick = [layer for k, layer in enumerate(thick) if k in kept] + [Layer(f"{len(rest)} others", together)]
-    return Proportions((*tops, *thick), tuple(thin), tuple(unmeasured))
+    seen = [Layer(n, size / whole) for n, size in measured]
+    order = sorted(range(len(seen)), key=lambda k: (-(seen[k].share or 0), k))
+    kept = {k for k in order if (seen[k].share or 0) >= THIN}
+    thin_together = sum((layer.share or Fraction(0) for k, layer in enumerate(seen) if k not in kept), Fraction(0))
+    if len(kept) + (thin_together >= THIN) > MOST_LAYERS:
+        kept = set(order[: MOST_LAYERS - 1])
+    rest = [layer for k, layer in enumerate(seen) if k not in kept]
+    together = sum((layer.share or Fraction(0) for layer in rest), Fraction(0))
+    thick = [layer for k, layer in enumerate(seen) if k in kept]
+    if together < THIN:
+        return Proportions((*tops, *thick), tuple(layer.name for layer in rest), tuple(unmeasured))
+    # Thin ones that come to something together are one layer, so that the column holds all that was measured.
+    thick.append(Layer(f"{len(rest)} others" if len(rest) > 1 else rest[0].name, together))
+    return Proportions((*tops, *thick), (), tuple(unmeasured))
 
 
 # ------------------------------------------------------------------------------------------------ picture
@@ -219,7 +224,8 @@ def svg(found: Proportions, *, title: str) -> str:
     height = max(float(HEIGHT), labels + 8)
     room = height - top_height
     smallest = 5.0
-    heights = [max(float(layer.share or 0) * room, smallest) for layer in rest]
+    drawn = float(sum(layer.share or 0 for layer in rest))
+    heights = [max(float(layer.share or 0) / drawn * room, smallest) for layer in rest]
     squeeze = (room - smallest * len(rest)) / (sum(heights) - smallest * len(rest)) if sum(heights) > room else 1.0
     heights = [smallest + (h - smallest) * squeeze for h in heights]
     y, boxes = 2.0, []

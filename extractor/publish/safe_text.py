@@ -44,7 +44,7 @@ def html(text: str) -> str:
     return escape(line(text), quote=True)
 
 
-_ANYWHERE = re.compile(r"[\\`*_{}\[\]<>#|~&$@^]|:(?=\S)|(?<=www)\.|==+|!(?=\[)", re.IGNORECASE)
+_ANYWHERE = re.compile(r"[\\`*_{}\[\]<>#|~&$@^]|:(?=[/A-Za-z])|(?<=www)\.|==+|!(?=\[)", re.IGNORECASE)
 _AT_START = re.compile(r"^(\d{1,9}(?=[.)](?: |$))|(?=[-+](?:[ -]|$)|=))(.)")
 
 
