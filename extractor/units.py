@@ -287,9 +287,11 @@ def load_units(
     `overrides` gives a user's own sizes in millilitres: {"bar_spoon": 5, "jigger": 50}. Read once for each set, then
     kept. Raises UnitError for a place or a word that is not known, or a size that is not above zero.
     """
-    place = ALIASES.get(locale.lower(), locale.lower())
+    place = locale if locale in LOCALES else ALIASES.get(locale.lower(), locale.lower())
     if place not in LOCALES:
         raise UnitError(f"No conventions are known for {locale!r}.", hint=f"Choose one of {', '.join(LOCALES)}.")
+    if not overrides:
+        return _load(place, (), folder)
     exact: list[tuple[str, Fraction]] = []
     if overrides:
         table = read_table(folder)

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from extractor.measures.numbers import HALF, Number, number, tail
+from extractor.measures.numbers import HALF, Number, tail
 from extractor.measures.phrase import COUNTERS, MEASURED, METRIC, ONE, PARTIAL, Phrase, Reading, join, plain
 from extractor.measures.things import find_thing, named_counter
 from extractor.measures.times import is_past, one_time, seconds_of, timed
@@ -26,6 +26,7 @@ from extractor.measures.words import (
     DIGIT,
     EACH,
     FEW,
+    FRACTION,
     FUNCTION,
     HOLDER,
     HYPHEN,
@@ -102,24 +103,24 @@ def quantity(p: Phrase, i: int) -> Reading | None:
     if cls & ARTICLE:
         if w[i + 1].cls & FEW:
             return few_of(p, i, i + 2)
-        got = number(w, i)
+        got = p.number(i)
         if got is not None:
             return with_unit(p, i, got, []) or bare_number(p, i, got, [])
         j, said = p.inner(i + 1)
         if said and w[j].cls & FEW:
             return few_of(p, i, j + 1)
-        got = number(w, j) if w[j].cls & NUMERIC else None
+        got = p.number(j) if w[j].cls & NUMERIC else None
         if got is not None:
             amount = with_unit(p, i, got, said)
             return amount if amount is not None or not said else bare_number(p, i, got, said)
         j, said, _unit = p.inner_unit(i + 1)
         return unit_alone(p, i, j, said)
-    got = number(w, i)
+    got = p.number(i)
     if got is not None:
         return hundreds(p, i) or with_unit(p, i, got, []) or bare_number(p, i, got, [])
     j, said = p.inner(i)
     if said:
-        got = number(w, j)
+        got = p.number(j)
         if got is not None:
             return with_unit(p, i, got, said)
         return unit_alone(p, i, j, said) if w[j].cls & UNIT else None
@@ -188,7 +189,7 @@ def with_unit(p: Phrase, i: int, got: Number, said: list[str]) -> Reading | None
     j, more, unit = p.inner_unit(j)
     said = [*said, *more]
     if got.form == "fraction" and j > got.next and not more:
-        inner = number(w, j)
+        inner = p.number(j)
         if inner is not None and inner.form == "fraction":
             whole = p.unit(inner.next)
             if whole is not None and whole[0] in MEASURED:
@@ -218,6 +219,9 @@ def with_unit(p: Phrase, i: int, got: Number, said: list[str]) -> Reading | None
         return None
     if "ish" in said:
         out.approximate = True
+    if w[i].text == "one" and w[i + 1].cls & FRACTION and not doubtful:
+        part_only = value - ONE
+        out.doubtful, out.others = True, ((part_only, part_only, name),)  # "one 1/2 ounce": one half, or one and a half
     if doubtful:
         out.others = ((got.value, got.value, name),)
     return out
@@ -234,6 +238,8 @@ def fits(p: Phrase, name: str, plural: bool, got: Number, k: int) -> bool:
     if name.startswith(CONVENTION):
         if name == "~finger":
             return bool(after.cls & (OF | STOP))
+        if name == "~shot" and after.text == "at":
+            return False  # "one shot at this"
         if name in ("~single", "~double") and not plural:
             return bool(after.cls & (OF | MARK))
         return plural or got.value <= 1 or got.form == "mixed" or name not in LOOSE
@@ -517,7 +523,9 @@ def ranged(p: Phrase, left: Reading, *, between: bool) -> Reading | None:
             j, loose = j + 1, False
     elif w[j].text in p.v.near["possibly"] and w[j + 1].cls & (CARDINAL | ARTICLE | DENOM):
         j += 1
-    elif left.kind == "number" and left.rule in ("cardinal", "literal") and cls & (DIGIT | TEEN | TENS):
+    elif (left.kind == "number" and left.rule in ("cardinal", "literal") and cls & (DIGIT | TEEN | TENS)) or (
+        cls & UNIT and left.kind == "amount" and (p.unit(j) or ("",))[0] == left.unit
+    ):
         loose = True
     else:
         return None

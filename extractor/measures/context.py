@@ -18,10 +18,12 @@ from extractor.measures.words import (
     DENOM,
     EACH,
     FUNCTION,
+    HYPHEN,
     LEADS,
     MARK,
     MASS,
     MONEY,
+    NEGATIVE,
     NOT_BEFORE,
     NOT_BEFORE_OF,
     NOT_HALF,
@@ -61,7 +63,9 @@ def may_be_amount(g: Phrase, got: Reading) -> bool:
         return False  # "three-ingredient", "half-baked"
     if got.relation and not after.cls & OF and plain(after) and after.cls & NOT_NOUN:
         return False
-    if before is not None and (before.cls & MONEY or before.text in ("#", "/")):
+    if before is not None and (
+        before.cls & (MONEY | NEGATIVE) or (before.cls & HYPHEN and g.t.joined[i]) or before.text in ("#", "/")
+    ):
         return False
     if w[i].cls & ARTICLE and got.lean is None and got.rule in ("collective", "cardinal"):
         return False
@@ -71,7 +75,7 @@ def may_be_amount(g: Phrase, got: Reading) -> bool:
         return False
     if after.cls & OF:
         return _of(g, got, before)
-    if got.rule in PARTS or (got.rule == "range" and got.low.denominator > 1):
+    if got.rule in PARTS or got.low.denominator > 1:
         return _part(g, got, before, after)
     return _whole(g, got, before, after)
 
@@ -91,6 +95,8 @@ def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
         return False
     if first.cls & (ARTICLE | NUMERIC):
         return False
+    if first.text == "that" and w[j + 1].cls & (MARK | FUNCTION | AND):
+        return got.rule in PARTS  # "two and a half of that"
     if not w[j + 1].text[0].isalpha() or w[j + 1].cls & (NOT_NOUN | NUMERIC):
         return False
     return not _counts(g, j + 1, plurals=got.rule not in PARTS)
@@ -121,7 +127,9 @@ def _part(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     j = got.next
     if before is not None and ((before.cls & NOT_BEFORE_OF and before.text != "that") or before.cls & NUMERIC):
         return False
-    if w[got.first].text == "half" or w[j - 1].text in ("half", "quarter"):
+    if w[j - 1].cls & DENOM:
+        if before is not None and before.text == "at" and plain(after):
+            return False  # "at half speed"
         if after.cls & NOT_HALF and not (
             after.text in ("on", "in", "if", "so", "i", "you", "this", "that", "the", "a") and got.rule == "mixed"
         ):
@@ -204,7 +212,7 @@ def _one(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
         return False
     if before.cls & COMMA:
         return bool(i > 1 and plain(w[i - 2]) and after.cls & MARK)
-    if not plain(before):
+    if not plain(before) or _plural(before):
         return False
     for n in range(i - 1, max(-1, i - 5), -1):
         if w[n].cls & (MARK | AND | NUMERIC):

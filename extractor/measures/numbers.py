@@ -38,6 +38,7 @@ from extractor.measures.words import (
     OF,
     OR,
     ORDINAL,
+    PLUS,
     POINT,
     SCALE,
     TEEN,
@@ -51,7 +52,7 @@ from extractor.measures.words import (
 
 HALF = Fraction(1, 2)
 QUARTER = Fraction(1, 4)
-LIMIT = 10**18
+LIMIT = 10**40
 
 
 class Number(NamedTuple):
@@ -129,7 +130,7 @@ def cardinal(w: Terms, i: int) -> tuple[Whole, int] | None:
         if not first and (value >= limit or value == 0 or w[k].cls & DENOM):
             break
         scale: Whole = 1
-        while w[k].cls & SCALE and scale < 10**12:
+        while w[k].cls & SCALE and scale < 10**36:
             scale, k = scale * (w[k].num or 1), k + 1
         if scale > 1 and scale >= limit:
             break
@@ -149,8 +150,8 @@ def behind_point(w: Terms, i: int) -> tuple[str, int] | None:
         got = small(w, i)
         return None if got is None else (str(got[0]), got[1])
     out = ""
-    while w[i].cls & DIGIT and len(out) < 9 and not (out and w[i + 1].cls & DENOM):
-        out += str(w[i].num)
+    while (w[i].cls & DIGIT or w[i].text == "o") and len(out) < 9 and not (out and w[i + 1].cls & DENOM):
+        out += str(w[i].num or 0)
         i += 1
     return (out, i) if out else None
 
@@ -363,8 +364,10 @@ def read_number(spoken: str) -> Fraction | tuple[Fraction, Fraction] | None:
     while size and not w[size - 1].text.isalnum() and not w[size - 1].cls & FRACTION and w[size - 1].num is None:
         size -= 1
     sign, i = 1, 0
-    if (w[0].cls & (NEGATIVE | HYPHEN) and not w[0].text.isalnum()) or w[0].cls & NEGATIVE:
+    if w[0].cls & (NEGATIVE | HYPHEN):
         sign, i = -1, 1
+    elif w[0].cls & PLUS:
+        i = 1
     got = number(w, i)
     if got is None or got.form == "digits":
         return None

@@ -22,6 +22,7 @@ from fractions import Fraction
 from typing import Literal
 
 from extractor.measures.measure import MeasureKind
+from extractor.measures.numbers import Number, number
 from extractor.measures.tokens import Tokens
 from extractor.measures.words import (
     AND,
@@ -108,13 +109,14 @@ def join(said: list[str], more: str | None = None) -> str | None:
 class Phrase:
     """One text being read: its terms, and the small parts that every production uses."""
 
-    __slots__ = ("t", "units", "v", "w")
+    __slots__ = ("numbers", "t", "units", "v", "w")
 
     def __init__(self, tokens: Tokens, known: Vocabulary, units: Units) -> None:
         self.t = tokens
         self.w = tokens.terms
         self.v = known
         self.units = units
+        self.numbers: dict[int, Number | None] = {}
 
     def unit(self, i: int) -> tuple[str, bool, int] | None:
         """unit = the longest phrase of units.txt or conventions.txt here: (unit, plural, next). No vessel ("a pint
@@ -134,6 +136,14 @@ class Phrase:
             if w[k].text in ("espresso", "coffee", "ristretto"):
                 name = "~espresso_shot" if name != "~double" else name
         return name, plural, j
+
+    def number(self, i: int) -> Number | None:
+        """number, read once for each place: several productions begin with one."""
+        try:
+            return self.numbers[i]
+        except KeyError:
+            got = self.numbers[i] = number(self.w, i)
+            return got
 
     def leans(self, i: int, trie: Trie) -> tuple[int, list[str], bool]:
         """{lean}: the term after them, the words, and whether one of them makes the amount approximate."""

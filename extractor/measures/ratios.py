@@ -8,7 +8,7 @@ relation = [the] same (again | amount | of) | (double | twice | half) (that | it
 from __future__ import annotations
 
 from extractor.measures.amounts import amount
-from extractor.measures.numbers import HALF, Number, number
+from extractor.measures.numbers import HALF, Number
 from extractor.measures.phrase import NOTHING, ONE, By, Phrase, Reading
 from extractor.measures.words import (
     AND,
@@ -46,7 +46,7 @@ def ratio(p: Phrase, got: Number, i: int) -> Reading | None:
             return Reading(i, k + 1, "ratio", parts=(ONE, ONE), rule="ratio")
     values = [got.value]
     while w[j].cls & (TO | COLON) and len(values) < 8:
-        more = number(w, j + 1)
+        more = p.number(j + 1)
         if more is None:
             break
         values.append(more.value)

@@ -7,7 +7,7 @@ from __future__ import annotations
 from extractor.measures.amounts import amount, quantity
 from extractor.measures.context import may_be_amount
 from extractor.measures.measure import Measure
-from extractor.measures.numbers import number, year
+from extractor.measures.numbers import year
 from extractor.measures.phrase import NOTHING, ONE, Phrase, Reading
 from extractor.measures.ratios import equal_parts, ratio, related
 from extractor.measures.repair import mend
@@ -23,6 +23,7 @@ from extractor.measures.words import (
     INNER,
     LEAN,
     NUMERIC,
+    OF,
     OPENER,
     PART,
     SECONDS,
@@ -34,7 +35,7 @@ from extractor.measures.words import (
     WITH_VERB,
     vocabulary,
 )
-from extractor.units import load_units
+from extractor.units import Units
 
 STARTS = NUMERIC | SECONDS | ARTICLE | UNIT | FEW | ANOTHER | THE | LEAN | INNER | OPENER | PART | VAGUE | WITH_VERB
 
@@ -61,7 +62,7 @@ def reading(p: Phrase, i: int) -> Reading | None:
         if got is not None:
             return got
     if cls & (NUMERIC | ARTICLE):
-        n = number(w, i)
+        n = p.number(i)
         got = None if n is None else ratio(p, n, i)
         if got is not None:
             return got
@@ -107,17 +108,18 @@ def numbered(p: Phrase, i: int, found: Reading | None) -> Reading | None:
         return counted if i == 0 or w[i - 1].text not in ("number", "#", "$") else None
     if found is None:
         return named_counter(p, i, i + 1, ONE, ONE) if w[i].cls & ARTICLE else None
-    named = named_counter(p, found.first, found.next, found.low, found.high)
+    j = found.next + 1 if found.rule == "collective" and w[found.next].cls & OF else found.next
+    named = named_counter(p, found.first, j, found.low, found.high)
     if named is not None:
         named.lean, named.approximate, named.relation = found.lean, found.approximate, found.relation
         return named
     return found if may_be_amount(p, found) else None
 
 
-def read_all(text: str, locale: str) -> list[Measure]:
-    """All measures of the text, left to right, none over another. Raises UnitError for a place that is not known."""
+def read_all(text: str, units: Units) -> list[Measure]:
+    """All measures of the text, left to right, none over another."""
     known = vocabulary()
-    p = Phrase(mend(tokenize(text, known), known), known, load_units(locale))
+    p = Phrase(mend(tokenize(text, known), known), known, units)
     w = p.w
     out: list[Measure] = []
     size = len(w) - PAD
@@ -151,7 +153,7 @@ def passed_over(p: Phrase, i: int, got: Reading | None) -> int:
     """The term after what is no measure: a number is passed whole, its end is not read again as a number of its own."""
     if got is not None:
         return got.next
-    n = number(p.w, i) if p.w[i].cls & (NUMERIC | ARTICLE) else None
+    n = p.number(i) if p.w[i].cls & (NUMERIC | ARTICLE) else None
     if n is None:
         return i + 1
     if n.form == "digits":

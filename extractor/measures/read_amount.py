@@ -112,7 +112,7 @@ def read_amount(spoken: str, *, locale: str = "us") -> Amount | None:
     amounts are said that differ, none is given. Raises UnitError for a place that is not known.
     """
     units = load_units(locale)
-    found = [m for m in read_all(spoken, locale) if m.kind in KINDS]
+    found = [m for m in read_all(spoken, units) if m.kind in KINDS]
     if not found:
         return _number(spoken)
     measure = found[0] if len(found) == 1 else _choose(spoken, found, units)

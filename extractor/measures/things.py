@@ -10,8 +10,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from extractor.measures.numbers import number
-from extractor.measures.phrase import COUNTERS, ONE, PARTIAL, Phrase, Reading, Relation, join, plain
+from extractor.measures.phrase import COUNTERS, ONE, Phrase, Reading, Relation, join, plain
 from extractor.measures.words import ANOTHER, ARTICLE, HYPHEN, MANY, NOT_NOUN, OF, OR, PART, SIZE, THE, TO, walk
 
 
@@ -54,14 +53,14 @@ def counted_things(p: Phrase, i: int, *, loose: bool = False) -> Reading | None:
     relation: Relation | None = None
     if w[i].cls & ANOTHER:
         relation, i = "another", i + 1
-    got = number(w, i)
+    got = p.number(i)
     if got is not None:
         low, high, j = got.value, got.value, got.next
         if got.form == "digits" or low > 200:
             return None
         if w[j].cls & (TO | OR | HYPHEN):
             k = j + 1 if w[j + 1].text not in ("maybe", "even") else j + 2
-            more = number(w, k)
+            more = p.number(k)
             if more is not None and more.value > low:
                 high, j = more.value, more.next
         part = got.form == "fraction"
@@ -86,7 +85,7 @@ def counted_things(p: Phrase, i: int, *, loose: bool = False) -> Reading | None:
         return None
     if got is not None and not thing[2] and high > 1 and got.form not in ("fraction", "mixed"):
         return None
-    partial = (part or (got is not None and got.form in PARTIAL)) and not thing[2] and not loose
+    partial = (part or (got is not None and low.denominator > 1)) and not thing[2] and not loose
     if (
         partial
         and not w[end - 1].cls & (ARTICLE | THE)

@@ -9,7 +9,6 @@ with-verb = (top | fill | rinse | rim) up to four words "with"
 from __future__ import annotations
 
 from extractor.measures.amounts import amount
-from extractor.measures.numbers import number
 from extractor.measures.phrase import COUNTERS, ONE, Phrase, Reading, Relation, join, plain
 from extractor.measures.words import (
     AND,
@@ -66,7 +65,7 @@ def vague_amount(p: Phrase, i: int) -> Reading | None:
                 j += 1
         counted = True
     elif cls & (FEW | DIGIT | TEEN | GROUP | LITERAL | DENOM | FRACTION):
-        got = number(w, i)
+        got = p.number(i)
         j = got.next if got is not None else i + 1
         if got is not None and got.value == 1 and w[j].cls & (DIGIT | LITERAL) and w[j + 1].text == "inch":
             j += 1

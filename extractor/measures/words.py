@@ -214,6 +214,15 @@ def _numbers(table: _Table, sections: Mapping[str, Sequence[str]]) -> None:
             table.add(word, cls, num=n)
 
 
+def _fused(table: _Table) -> None:
+    """ "twentyone" and the like, written as one word: each a number that nothing is added to, like a teen."""
+    known = [(word, entry) for word, entry in table.words.items() if entry["cls"] & (TENS | DIGIT)]
+    for tens, entry in known:
+        for digit, other in known:
+            if entry["cls"] & TENS and other["cls"] & DIGIT and other["num"]:
+                table.add(tens + digit, TEEN, num=entry["num"] + other["num"])
+
+
 def _fractions(table: _Table, sections: Mapping[str, Sequence[str]]) -> None:
     for value, words in sections.items():
         part = Fraction(value)
@@ -325,6 +334,7 @@ def vocabulary(folder: Path | None = None) -> Vocabulary:
 
     table = _Table()
     _numbers(table, read("numbers.txt"))
+    _fused(table)
     _fractions(table, read("fractions.txt"))
     units = _units(table, read("units.txt"))
     _classes(table, read("classes.txt"), faults)
