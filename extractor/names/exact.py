@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from extractor.lexicon import plain
 from extractor.names.decide import candidate
 from extractor.names.hearing import STARTS, Form, Hearing, folded
+from extractor.names.pronounce import dictionary
 from extractor.names.spans import NameSpan, Slot
 
 TOKENS = 10
@@ -19,7 +20,7 @@ MISHEARD = 0.97
 
 def exact_spans(words: Sequence[str], hearing: Hearing, slots: Sequence[Slot]) -> list[NameSpan]:
     """The longest exact names from left to right, everyday words too. Where groups share a name, the slot decides."""
-    keys = [folded(w) for w in words]
+    keys = [hearing.key(w) for w in words]
     group_at: dict[int, str] = {i: s.group for s in slots for i in range(s.start, min(s.end, len(words)))}
     out: list[NameSpan] = []
     at = 0
@@ -56,9 +57,29 @@ def exact_span(words: Sequence[str], start: int, end: int, form: Form, in_slot: 
     """The span of an exact name. Other word breaks count as a misspelling, put right only where a name is expected."""
     heard = " ".join(words[start:end])
     how = form.how
-    if how != "misheard" and plain(heard).count(" ") != form.words - 1:
-        how = "spelling"
+    if how != "misheard" and len(plain(heard).split()) != form.words:
+        # Other word breaks. A hyphen, or a word that the dictionary has ("rosewater"), is a right way to write it.
+        right = "-" in heard or (end - start == 1 and bool(dictionary(plain(heard))))
+        how = "other name" if right else "spelling"
+    elif how == "exact" and folded(heard) != folded(form.joined):
+        how = "other name"  # one of several right spellings: the captions may keep theirs
     sure = MISHEARD if how == "misheard" else 1.0
     apply = in_slot or how in ("exact", "other name")
     own = candidate(form, sure, apply, how)
-    return NameSpan(start, end, form.entry, form.group, form.entry.name, heard, sure, how, apply, (own,), form.shown)
+    written = numbered(form.shown, heard)
+    return NameSpan(start, end, form.entry, form.group, form.entry.name, heard, sure, how, apply, (own,), written)
+
+
+def numbered(shown: str, heard: str) -> str:
+    """A name's spelling in the singular where one thing was heard: "blackcurrant" for "blackcurrants"."""
+    *rest, last = shown.split(" ")
+    one = folded(last)
+    if (
+        last.isascii()
+        and last.islower()
+        and last.endswith("s")
+        and one != last
+        and not plain(heard).endswith(("s", "z", "x"))
+    ):
+        return " ".join([*rest, one])
+    return shown

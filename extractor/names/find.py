@@ -20,7 +20,7 @@ from extractor.names.decide import (
     log_odds,
     may_apply,
 )
-from extractor.names.exact import exact_spans
+from extractor.names.exact import exact_spans, numbered
 from extractor.names.hearing import Hearing, coarse, folded, plain_word, spelled
 from extractor.names.rank import Match, Place, matches
 from extractor.names.sounds import distances, pad
@@ -118,10 +118,10 @@ def _in_slots(words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameS
     for slot in slots:
         end = min(slot.end, len(words))
         start = slot.start
-        while start < end and words[start] in filler and start not in starting:
+        while start < end and start not in starting and (words[start] in filler or words[start].isdigit()):
             start += 1
-        if start >= end:
-            start = slot.start
+        if start >= end or (start in inside and start not in starting):
+            continue
         known = starting.get(start)
         if known is None:
             opened.append((slot, start, start + 1, end))
@@ -136,13 +136,24 @@ def _in_slots(words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameS
         for slot, a, b, found in _windows(words, opened, breath, hearing):
             text = " ".join(w for w in words[a:b] if w)
             sure = confidence(evidence(hearing, text, found), slot.expects)
-            if sure < ASK or (sure < OVER_EXACT and any(i in inside for i in range(a, b))):
-                continue
-            if a in starting and (found[0].share > NEAR or found[0].form.words <= starting[a].end - a):
+            if sure < ASK or not _outdoes(found[0], sure, a, b, [inside[i] for i in range(a, b) if i in inside]):
                 continue
             if id(slot) not in best or best[id(slot)].sure < sure:
                 best[id(slot)] = _Heard(slot, a, b, text, tuple(found), sure)
     return list(best.values())
+
+
+def _outdoes(match: Match, sure: float, a: int, b: int, covered: Sequence[NameSpan]) -> bool:
+    """Whether a hearing of tokens a to b may take the place of exact names: a longer name, and a sure or near one."""
+    of_name = {folded(w) for w in match.form.text.split()}
+    for s in covered:
+        if s.start < a or s.end > b or s.end - s.start >= match.form.words or sure < OVER_EXACT:
+            return False
+        part = all(folded(w) in of_name for w in s.heard.split())
+        everyday = s.entry is not None and s.entry.everyday and s.end - s.start == 1 and s.start > a
+        if not part and not everyday and match.share > NEAR:
+            return False
+    return True
 
 
 def _windows(
@@ -323,7 +334,17 @@ def _outside_span(words: Sequence[str], a: int, b: int, found: Sequence[Candidat
     top = found[0]
     heard = " ".join(words[a:b])
     return NameSpan(
-        a, b, top.entry, top.group, top.name, heard, top.confidence, top.how, top.apply, tuple(found), top.written
+        a,
+        b,
+        top.entry,
+        top.group,
+        top.name,
+        heard,
+        top.confidence,
+        top.how,
+        top.apply,
+        tuple(found),
+        numbered(top.written, heard),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from extractor.errors import LexiconError
@@ -113,14 +114,31 @@ class Hearing:
     """Folded words that begin, and that end, names together with at least FREE others: of them new names are made."""
     words: Mapping[str, frozenset[str]]
     """Word lists of lexicon/hearing/words.txt, by section."""
+    same: Mapping[str, str]
+    """Folded words of several right spellings, each to the first of them."""
+
+    def key(self, word: str) -> str:
+        """A token as exact names are keyed: its words folded, in the first of their right spellings, joined."""
+        return _key(self, word)
 
     def say(self, text: str) -> tuple[int, ...]:
         """The sounds of a plain text as it would most likely be read out."""
         return _say(self.letters, self.sounds, text)
 
     def is_word(self, word: str) -> bool:
-        """Whether a plain word is a known English word: in the CMU dictionary, or part of a name."""
-        return bool(dictionary(word)) or folded(word) in self.vocabulary
+        """Whether a plain token is known: its words are in the CMU dictionary, parts of names, or units of measure."""
+        return all(_is_word(w) or folded(w) in self.vocabulary or w in self.words["unit"] for w in word.split())
+
+
+@lru_cache(maxsize=65536)
+def _key(hearing: Hearing, word: str) -> str:
+    parts = [folded(w) for w in plain_word(word).split()]
+    return "".join(hearing.same.get(w, w) for w in parts)
+
+
+@lru_cache(maxsize=65536)
+def _is_word(word: str) -> bool:
+    return bool(dictionary(word) or dictionary(word.removesuffix("'s")) or dictionary(folded(word)))
 
 
 @lru_cache(maxsize=65536)
@@ -235,6 +253,16 @@ def load_word_lists(folder: str) -> Mapping[str, frozenset[str]]:
     return {section: frozenset(w for line in lines for w in line.split()) for section, lines in data.items()}
 
 
+def load_spellings(folder: Path) -> Mapping[str, str]:
+    """The folded words of spellings.txt, each with the first of its line."""
+    faults: list[str] = []
+    data = read_phrases(folder / "spellings.txt", faults)
+    if faults:
+        raise LexiconError(faults)
+    lines = [[folded(w) for w in line.split()] for line in data.get("same", ())]
+    return {w: words[0] for words in lines for w in words[1:]}
+
+
 def _free(forms: Iterable[Form], *, first: bool) -> frozenset[str]:
     beside: dict[str, set[str]] = {}
     for form in forms:
@@ -287,20 +315,22 @@ def build_hearing(lexicon: Lexicon) -> Hearing:
     folder = hearing_folder(lexicon.folder)
     sounds, letters = load_sounds(folder), load_letters(folder)
     forms = tuple(_forms(lexicon))
+    same = load_spellings(folder)
     exact: dict[str, list[Form]] = {}
     for form in forms:
-        exact.setdefault("".join(folded(w) for w in form.text.split()), []).append(form)
+        keys = [folded(w) for w in form.text.split()]
+        exact.setdefault("".join(same.get(k, k) for k in keys), []).append(form)
     order = {"exact": 0, "other name": 1, "misheard": 2}
-    keys = {k: tuple(sorted(v, key=lambda f: order[f.how])) for k, v in exact.items() if k}
+    named = {k: tuple(sorted(v, key=lambda f: order[f.how])) for k, v in exact.items() if k}
     faults: list[str] = []
     by_sound = {g: _index([f for f in forms if f.group == g], letters, sounds, faults) for g in GROUPS}
     if faults:
         raise LexiconError(faults)
     return Hearing(
         lexicon=lexicon,
-        exact=keys,
-        starts=frozenset(k[:n] for k in keys for n in range(1, STARTS + 1)),
-        longest=max(map(len, keys), default=0),
+        exact=named,
+        starts=frozenset(k[:n] for k in named for n in range(1, STARTS + 1)),
+        longest=max(map(len, named), default=0),
         sounds=sounds,
         letters=letters,
         by_sound=by_sound,
@@ -308,6 +338,7 @@ def build_hearing(lexicon: Lexicon) -> Hearing:
         leading=_free(forms, first=True),
         closing=_free(forms, first=False),
         words=load_word_lists(lexicon.folder),
+        same=same,
     )
 
 

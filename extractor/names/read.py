@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from extractor.lexicon import Lexicon, load_lexicon, plain
 from extractor.names.decide import candidate, candidates
-from extractor.names.exact import may_stand
-from extractor.names.hearing import Form, Hearing, folded, load_hearing
+from extractor.names.exact import exact_span, may_stand
+from extractor.names.hearing import Form, Hearing, load_hearing
 from extractor.names.places import load_places
 from extractor.names.rank import Place, matches
 from extractor.names.sounds import hearing_folder
@@ -42,7 +42,7 @@ def read_name(
     out: list[Candidate] = []
     form = _exact(hearing, words, group)
     if form is not None:
-        how = form.how if form.words == len(words) else "spelling"
+        how = exact_span(words, 0, len(words), form, True).how
         out.append(candidate(form, 1.0, how != "exact", how))
     texts = [words]
     last, tail = words[-1], len(words) > 1 and words[-1] in hearing.words["tail"]
@@ -73,7 +73,7 @@ def read_name(
 
 
 def _exact(hearing: Hearing, words: Sequence[str], group: str) -> Form | None:
-    forms = hearing.exact.get("".join(folded(w) for w in words), ())
+    forms = hearing.exact.get("".join(hearing.key(w) for w in words), ())
     if not forms or not may_stand(words, forms):
         return None
     return next((f for f in forms if f.group == group), forms[0])
