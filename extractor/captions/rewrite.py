@@ -174,15 +174,17 @@ def _cue_splices(
 def _check_cue(file: CaptionFile, index: Index, cue: int, texts: dict[int, str], text: str) -> None:
     """The caption's new text must read as the words that are meant: nothing is written that does not."""
     expected = [t for n, word in enumerate(index.tokens[cue]) for t in texts.get(n, word).split()]
+    where = index.reading.cues[cue]
+    before = file.source[where.offset : where.stop]
     pieces = index.reading.pieces
     assert pieces is not None
     odd = index.odd or "\udc80" <= max(text, default="") <= "\udcff"
     shown = "".join(tidy(p.text, odd, file.kind) for p in pieces(text, Cue(None, None, 0, len(text))))
-    if WORD.findall(shown) != expected or "-->" in text:
+    if WORD.findall(shown) != expected or text.count("-->") > before.count("-->"):
         number = next(iter(texts))
         raise CaptionError(
             f"The replacement {texts[number]!r} would not read as the same words in this file.",
-            where=Where(file.path, cue=cue + 1, second=index.reading.cues[cue].start_s),
+            where=Where(file.path, cue=cue + 1, second=where.start_s),
             hint="Write the replacement without < > & { } or other signs that mean something in the format.",
         )
 

@@ -52,6 +52,7 @@ def read(source: str) -> Reading:
     returns = "\r" in source
     find, rfind, usual = source.find, source.rfind, _USUAL.match
     bad: list[int] = []
+    spoilt: list[int] = []
     add, make = cues.append, tuple.__new__  # as Cue(...) makes them, at a third of the time
     blank, ending = ("\r\n\r\n", 2) if "\r\n\r\n" in source else ("\n\n", 1)
     opened = False
@@ -78,12 +79,15 @@ def read(source: str) -> Reading:
             last_s = ((int(h2) * 60 + int(m2)) * 60000 + int(s2) * 1000 + int(t2)) / 1000
         else:
             timing = _TIMING.match(source, begin)
-            if timing is None:
-                if _spoilt(source, begin):
-                    bad.append(begin)
+            if timing is not None:
+                g = timing.groups()
+                first_s, last_s = seconds(*g[:5]), seconds(*g[5:])
+            elif _spoilt(source, begin):
+                bad.append(begin)
+                spoilt.append(len(cues) + opened)
+                first_s = last_s = 0.0
+            else:
                 continue
-            g = timing.groups()
-            first_s, last_s = seconds(*g[:5]), seconds(*g[5:])
         # As a rule an index stands on the line above, and a blank line above that.
         above = max(rfind("\n", floor_of_text, begin - 1), floor_of_text - 1) + 1
         number = source[above : begin - ending]
@@ -106,13 +110,21 @@ def read(source: str) -> Reading:
         add(make(Cue, (start_s, end_s, min(offset, stop), stop, None, False)))
     if bad:
         reading.well_formed = False
+        for n in spoilt:
+            _between(cues, n)
         for begin in bad[:_MOST_NOTES]:
-            reading.notes.append(
-                f"Line {line_number(source, begin)}: the times beside --> cannot be read, so the line was read as text."
-            )
+            what = "the times beside --> cannot be read; the caption was put between its neighbours."
+            reading.notes.append(f"Line {line_number(source, begin)}: {what}")
         if len(bad) > _MOST_NOTES:
             reading.notes.append(f"{len(bad) - _MOST_NOTES} more lines have times that cannot be read.")
     return reading
+
+
+def _between(cues: list[Cue], n: int) -> None:
+    """Gives a caption whose times cannot be read the time between its neighbours."""
+    begin = (cues[n - 1].end_s if n else 0.0) or 0.0
+    end = (cues[n + 1].start_s if n + 1 < len(cues) else begin) or 0.0
+    cues[n] = cues[n]._replace(start_s=begin, end_s=max(begin, end))
 
 
 def _head(source: str, begin: int, index: int, floor: int) -> tuple[int, int]:

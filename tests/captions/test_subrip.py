@@ -78,7 +78,8 @@ def test_times_that_cannot_be_read_spoil_one_caption_and_are_told() -> None:
     file = read_captions(f"1\n{TIMES}\none\n\n2\n00:00:0x,000 --> 00:00:03,000\ntwo\n\n3\n{TIMES}\nthree\n".encode())
     assert not file.well_formed
     assert "Line 6" in file.notes[0]
-    assert file.cues == 2
+    assert [" ".join(t) for t in file.index.tokens] == ["one", "two", "three"]
+    assert (file.words[1].start_s, file.words[1].end_s) == (2, 2)
 
 
 def test_bytes_that_are_no_utf_8_are_shown_as_they_most_likely_are() -> None:
