@@ -42,8 +42,9 @@ def ratio(p: Phrase, got: Number, i: int) -> Reading | None:
         return None
     if got.value == 50:
         k = j + 1 if w[j].cls & (HYPHEN | TO) else j
-        if w[k].num == 50:
-            return Reading(i, k + 1, "ratio", parts=(ONE, ONE), rule="ratio")
+        other = p.number(k)
+        if other is not None and other.value == 50 and p.unit(other.next) is None:
+            return Reading(i, other.next, "ratio", parts=(ONE, ONE), rule="ratio")
     values = [got.value]
     while w[j].cls & (TO | COLON) and len(values) < 8:
         more = p.number(j + 1)
