@@ -45,6 +45,8 @@ INTO_GLASS = 0.6
 DOUBTFUL_FROM = 0.75
 """A name that is not sure counts only where one is expected at least so much."""
 VOLUMES = ("fl_oz", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop")
+LIST_WITHIN = 60
+"""Characters between two amounts of one list."""
 LONGEST_NAME = 5
 """An unknown name is at most so many words."""
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
@@ -108,9 +110,12 @@ def _is_pour(m: Measure) -> bool:
 
 def slots_of(
     tokens: Sequence[Token], measures: Sequence[Measure], cues: Sequence[Cue], covered: Sequence[Measure | None],
-    words: NameWords,
+    words: NameWords, names_first: bool,
 ) -> list[tuple[int, int, float, str]]:  # fmt: skip
-    """(first token, last token + 1, expectation, group) of each place at which a name is expected, in order."""
+    """(first token, last token + 1, expectation, group) of each place at which a name is expected, in order.
+
+    names_first: the speaker says the name before its amount.
+    """
     from bisect import bisect_left
 
     starts = [t.start for t in tokens]
@@ -137,19 +142,24 @@ def slots_of(
             first += 1
         return first
 
+    listed = -LIST_WITHIN
     for m in measures:
         if not _is_pour(m):
             continue
+        # "Three quarters of lime, half of falernum": behind an amount by volume a bare number is one too.
+        in_list = m.kind == "number" and m.start - listed < LIST_WITHIN
+        if (m.kind == "amount" and m.unit in VOLUMES) or in_list:
+            listed = m.end
         after = bisect_left(starts, m.end)
         if after < len(tokens):
             of = tokens[after].clean == "of" or (after > 0 and tokens[after - 1].clean == "of")
             comma = after > 0 and tokens[after - 1].closes
             if not comma:
-                loose = m.kind == "number" or (m.kind == "vague" and m.unit is None)
+                loose = (m.kind == "number" and not in_list) or (m.kind == "vague" and m.unit is None)
                 if loose:
                     expects = AFTER_NUMBER_OF if of else AFTER_NUMBER
                 else:
-                    expects = AFTER_MEASURE_OF if of else AFTER_MEASURE
+                    expects = AFTER_MEASURE_OF if of else AFTER_NUMBER if names_first else AFTER_MEASURE
                 offer(skip(after), expects, "ingredient")
         before = bisect_left(starts, m.start)
         if m.kind in ("amount", "number") and before > 0:
@@ -164,7 +174,8 @@ def slots_of(
                 first -= 1
             first = skip(first)
             if first < before and covered[first] is None:
-                offer(first, BEFORE_MEASURE, "ingredient", before - first)
+                expects = AFTER_MEASURE if names_first and m.kind == "amount" else BEFORE_MEASURE
+                offer(first, expects, "ingredient", before - first)
     for c in cues:
         expects = AFTER_CUE.get(c.label, 0.0)
         if expects:
@@ -175,8 +186,28 @@ def slots_of(
     return [(first, end, expects, group) for first, (end, expects, group) in sorted(best.items())]
 
 
-def _written(lexicon: Lexicon, words: Sequence[str]) -> str:
-    return " ".join(words)
+def says_names_first(
+    tokens: Sequence[Token], measures: Sequence[Measure], exact: Sequence[NameSpan], names: NameWords
+) -> bool:
+    """Does this speaker say "vodka, forty mil" rather than "forty mil of vodka"? Counted where the names are sure."""
+    from bisect import bisect_left
+
+    starts = [t.start for t in tokens]
+    begins = {s.start for s in exact}
+    ends = {s.end for s in exact}
+    before = after = 0
+    for m in measures:
+        if m.kind != "amount" or m.unit not in VOLUMES or m.thing is not None:
+            continue
+        first, behind = bisect_left(starts, m.start), bisect_left(starts, m.end)
+        while behind < len(tokens) and (tokens[behind].clean == "of" or tokens[behind].clean in names.drop):
+            behind += 1
+        follows = behind in begins and not tokens[behind - 1].closes
+        if follows:
+            after += 1
+        elif first in ends:
+            before += 1
+    return before >= 3 and before > after
 
 
 class _Builder:
@@ -548,12 +579,15 @@ class Mentions:
 
         tokens = tokens_of(doc.text)
         covered = _covered(tokens, doc._.measures)
-        slots = [
-            Slot(first, end, expects, group)
-            for first, end, expects, group in slots_of(tokens, doc._.measures, doc._.cues, covered, self.words)
-        ]
         hearing = load_hearing(self.lexicon)
         heard = [t.clean for t in tokens]
+        names_first = says_names_first(tokens, doc._.measures, exact_spans(heard, hearing, ()), self.words)
+        slots = [
+            Slot(first, end, expects, group)
+            for first, end, expects, group in slots_of(
+                tokens, doc._.measures, doc._.cues, covered, self.words, names_first
+            )
+        ]
         expected = frozenset(s.start for s in slots if s.expects >= DOUBTFUL_FROM)
         found = find_names(heard, slots, hearing)
         spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected)
