@@ -14,6 +14,7 @@ from extractor.record.talk import Mention, Talk
 from extractor.specs import method, notices
 from extractor.specs.choices import Choice, choices
 from extractor.specs.detours import Detour, detours, drink_at, drink_named, recap_extents, tail_of
+from extractor.specs.drink_names import NameWords
 from extractor.specs.drinks import DrinkSpan, drink_spans
 from extractor.specs.fold import AmountOf, Line, carry_units, fold, ingredient
 from extractor.specs.gaps import TalkReader
@@ -72,7 +73,8 @@ class _Reading:
         things = [m for m in talk.mentions if m.group == "ingredient"]
         tail = tail_of(reader)
         pours = [m.start for m in talk.measures if m.kind in ("amount", "equal") and self.told(m.start) is None]
-        self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, classics, tail)
+        names = NameWords(self.lexicon.phrases["drinks"])
+        self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, classics, tail, names)
         things = self.without_drink_names(things, [*self.drinks, *announced])
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)

@@ -1,0 +1,406 @@
+"""What a drink may be called: the run of words behind a place in the talk that can be a name, and what speaks for it.
+
+With capitals a name is a run of capitalised words ("the Wasp in the Plum"); without, the words up to one that no name goes
+on with, or the part of them that is said again. The word lists are lexicon/talk/drinks.txt.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from extractor.lexicon import plain
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+
+LONGEST = 8
+"""A name in capitals has at most so many words; one without, at most LONGEST_PLAIN."""
+LONGEST_PLAIN = 5
+LIKE = 82
+"""Two spellings of one name, as rapidfuzz counts likeness (0 to 100)."""
+_ARTICLES = frozenset(("the", "a", "an", "our", "my", "him", "her", "it", "mine", "this", "one"))
+_TOKEN = re.compile(r"[\w'’&]+")
+_NOT_CAPITALS = frozenset(("I", "I'm", "I'll", "I've", "I'd", "I’m", "I’ll", "I’ve", "I’d"))
+
+
+@dataclass(frozen=True)
+class NameWords:
+    """The word lists of lexicon/talk/drinks.txt."""
+
+    sections: Mapping[str, tuple[str, ...]]
+
+    def _set(self, section: str) -> frozenset[str]:
+        return frozenset(" ".join(self.sections.get(section, ())).split())
+
+    @cached_property
+    def joiners(self) -> frozenset[str]:
+        return self._set("joiners")
+
+    @cached_property
+    def stops(self) -> frozenset[str]:
+        return self._set("name stops")
+
+    @cached_property
+    def describing(self) -> frozenset[str]:
+        return self._set("describing")
+
+    @cached_property
+    def common(self) -> frozenset[str]:
+        return self._set("common things")
+
+    @cached_property
+    def vague(self) -> frozenset[str]:
+        return self._set("vague")
+
+    @cached_property
+    def dates(self) -> frozenset[str]:
+        return self._set("dates")
+
+    @cached_property
+    def head_words(self) -> frozenset[str]:
+        return self._set("head words")
+
+    @cached_property
+    def order_words(self) -> frozenset[str]:
+        return self._set("order words")
+
+    @cached_property
+    def chatter(self) -> frozenset[str]:
+        return self._set("chatter")
+
+    @cached_property
+    def no_counting(self) -> frozenset[str]:
+        return self._set("no counting nouns")
+
+    @cached_property
+    def numbers_heard(self) -> Mapping[str, str]:
+        """How a number behind a counting noun is written, to the number: "free" to "three"."""
+        out: dict[str, str] = {}
+        number = ""
+        for w in " ".join(self.sections.get("numbers heard", ())).split():
+            number = w if w in ("one", "two", "three", "four", "five") else number
+            out[w] = number
+        return out
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    text: str
+    start: int
+    end: int
+    capitals: bool
+    """True where its words have capitals in captions that have some."""
+    article: str | None
+    """The article or the word like one right before it: "the", "a", "my"."""
+
+
+def key_of(name: str) -> str:
+    """A name to compare by: plain, without its articles."""
+    return " ".join(w for w in plain(name).replace("'s", "s").split() if w not in ("the", "a", "an"))
+
+
+def alike(a: str, b: str) -> bool:
+    """One name in two spellings: "ferry red" and "ferry read"."""
+    from rapidfuzz import fuzz
+
+    if a == b:
+        return True
+    return len(a) > 4 and len(b) > 4 and fuzz.ratio(a, b) >= LIKE
+
+
+def said_at(reader: TalkReader, name: str) -> list[int]:
+    """The offsets at which a name is said."""
+    pattern = re.escape(name.lower().replace("’", "'"))
+    return [m.start() for m in re.finditer(rf"(?<![\w'])(?:{pattern})(?!\w)", reader.lower)]
+
+
+def count_said(reader: TalkReader, name: str) -> int:
+    return len(said_at(reader, name))
+
+
+def _capital(word: str) -> bool:
+    return word[0].isupper() and word not in _NOT_CAPITALS
+
+
+def title_name(text: str, start: int, limit: int, words: NameWords) -> Name | None:
+    """The run of capitalised words that begins at an offset, past an article: "the Wasp in the Plum" gives "Wasp in the Plum"."""
+    run: list[tuple[str, int, int]] = []
+    article: str | None = None
+    at = start
+    while at < limit and len(run) < LONGEST:
+        m = _TOKEN.search(text, at)
+        if m is None or m.start() >= limit:
+            break
+        between = text[at : m.start()]
+        if (run and re.search(r"[^\s\-]", between)) or (not run and re.search(r"[.?!]", between)):
+            break
+        word = m.group()
+        if _capital(word) or (word[0].isdigit() and run):
+            # "The Night Watchman": a capital article begins a name only where more than it does.
+            if not run and word.lower() in ("the", "a", "an"):
+                article = word.lower()
+            else:
+                run.append((word, m.start(), m.end()))
+        elif run and word.lower() in words.joiners:
+            run.append((word, m.start(), m.end()))
+        elif not run and word.lower() in _ARTICLES:
+            article = word.lower()
+        else:
+            break
+        at = m.end()
+    while run and not run[-1][0][0].isupper() and not run[-1][0][0].isdigit():
+        run.pop()
+    if not run:
+        return None
+    return Name(text[run[0][1] : run[-1][2]], run[0][1], run[-1][2], True, article)
+
+
+def _plain_run(reader: TalkReader, start: int, limit: int, words: NameWords) -> tuple[list[tuple[str, int, int]], str | None, bool]:
+    """(words, article, whether a comma or full stop ends it)."""
+    text = reader.lower
+    run: list[tuple[str, int, int]] = []
+    article: str | None = None
+    at = start
+    while at < limit and len(run) < LONGEST_PLAIN + 2:
+        m = _TOKEN.search(text, at)
+        if m is None:
+            break
+        if (run and re.search(r"[,.;:?!]", text[at : m.start()])) or (not run and re.search(r"[.?!]", text[at : m.start()])):
+            return run, article, True
+        if m.start() >= limit:
+            break
+        word = m.group().replace("’", "'")
+        at = m.end()
+        if not run and word in _ARTICLES:
+            article = word
+            continue
+        run.append((word, m.start(), m.end()))
+    closed = at >= limit or re.match(r"\s*[,.;:?!]", text[at : at + 2]) is not None
+    return run, article, closed
+
+
+def plain_name(reader: TalkReader, start: int, limit: int, words: NameWords) -> Name | None:
+    """Without capitals: the words up to one that no name goes on with, or to a comma where captions have commas."""
+    run, article, closed = _plain_run(reader, start, limit, words)
+    cut = next((k for k, (w, _, _) in enumerate(run) if w in words.stops), len(run))
+    if reader.talk.punctuated and closed and len(run) <= LONGEST_PLAIN and cut:
+        # "Ladder in the tree," ends at its comma: joining words do not end it.
+        inner = next((k for k, (w, _, _) in enumerate(run) if w in words.stops and w not in words.joiners), len(run))
+        if inner == len(run) and run[-1][0] not in words.joiners:
+            cut = inner
+    run = run[: min(cut, LONGEST_PLAIN)]
+    while run and run[-1][0] in words.joiners:
+        run.pop()
+    if not run:
+        return None
+    return Name(reader.lower[run[0][1] : run[-1][2]], run[0][1], run[-1][2], False, article)
+
+
+def _said_again(reader: TalkReader, name: Name, words: NameWords) -> Name:
+    """The longest beginning of a name that is said again is the name: "pool noodle" of "pool noodle does a pitcher"."""
+    parts = name.text.split()
+    for k in range(len(parts), 0, -1):
+        part = " ".join(parts[:k])
+        single = k == 1 and (len(part) < 5 or part in words.dates or part in words.describing or part in words.common)
+        if not single and parts[k - 1] not in words.joiners and count_said(reader, part) > 1:
+            if k == 1 and len(parts) > 1 and not _alone_again(reader, part, parts[1], words):
+                continue
+            return Name(part, name.start, name.start + len(part), name.capitals, name.article)
+    return name
+
+
+def _alone_again(reader: TalkReader, word: str, following: str, words: NameWords) -> bool:
+    """The first word of a longer run is a name by itself only where it is named so, with its article, elsewhere."""
+    for at in said_at(reader, word):
+        end = at + len(word)
+        ends = reader.lower[end : end + 1] in (".", ",", "?", "!") or reader.after(end, 1)[:1] in [(w,) for w in words.stops]
+        if reader.before(at, 1) == ("the",) and reader.after(end, 1) != (following,) and ends:
+            return True
+    return False
+
+
+def _covering(mentions: Sequence[Mention], start: int, end: int, group: str) -> Mention | None:
+    return next((m for m in mentions if m.group == group and m.entry is not None and m.start <= start and end <= m.end), None)
+
+
+def poured_as(reader: TalkReader, name: Name) -> bool:
+    """The name is that of a thing that is poured: "fifteen leaves of cataia", "two ounces of the cataia"."""
+    for at in said_at(reader, name.text):
+        before = reader.before(at, 2)
+        of = before[-1:] == ("of",) or (before[:1] == ("of",) and before[1] in ("the", "my", "our", "that", "this"))
+        if of and any(m.end <= at and at - m.end <= 12 and m.kind in ("amount", "number", "vague") for m in reader.talk.measures):
+            return True
+    return False
+
+
+def is_speaker(reader: TalkReader, name: Name, *, said_so: bool) -> bool:
+    """The speaker introduces himself or another: "I'm Marnie", "this is Hoshino speaking", "it's Odell on the back porch"."""
+    before, after = reader.before(name.start, 2), reader.after(name.end, 1)
+    if before[-1:] in (("i'm",), ("am",)) or before == ("i", "am") or after in (("speaking",),):
+        return True
+    if after in (("here",),) and reader.lower[name.end : name.end + 1] == " ":
+        return True
+    if said_so:
+        return False
+    one_word = len(name.text.split()) == 1
+    if one_word and name.capitals and _called_out(reader, name.text):
+        return True
+    number = reader.sentence_number(name.start)
+    first = reader.sentence_span(max(0, number - 2))[0]
+    greets = reader.has("turns.greeting", first, reader.sentence_span(number)[1])
+    return one_word and greets and name.start < 0.2 * len(reader.lower)
+
+
+def _called_out(reader: TalkReader, name: str) -> bool:
+    """ "Turn down that radio, Everton." — one who is spoken to."""
+    for at in said_at(reader, name):
+        end = at + len(name)
+        if reader.lower[max(0, at - 2) : at] == ", " and reader.lower[end : end + 1] in (".", "?", "!"):
+            start, _ = reader.sentence(at)
+            if reader.lower.count(",", start, end) == 1 and len(reader.gap(start, at).words) > 1:
+                return True
+    return False
+
+
+def could_be(reader: TalkReader, name: Name, mentions: Sequence[Mention], words: NameWords, *, said_so: bool) -> bool:
+    """Whether a run of words can be a drink's name at all; said_so: the speaker says that it is ("called", "the name is")."""
+    parts = plain(name.text).split()
+    if not parts or all(p in words.joiners for p in parts):
+        return False
+    exact = _covering(mentions, name.start, name.end, "ingredient")
+    if exact is not None and not (said_so and name.capitals and exact.how in ("sound", "spelling")):
+        return False
+    if _covering(mentions, name.start, name.end, "glass") is not None:
+        return False
+    if any(p.isdigit() for p in parts[:1]) or parts[0] in words.vague or parts[0] in ("n't", "t"):
+        return False
+    if len(parts) == 1:
+        one = parts[0]
+        if one in words.dates or one in words.common or one in words.describing or (one in words.chatter and not said_so):
+            return False
+        if one in words.stops or (one.endswith("ing") and not name.capitals) or _number(one):
+            return False
+    if name.capitals:
+        return not (len(parts) == 1 and one_of_numbers(parts[0]))
+    if _number(parts[0]) and not said_so:
+        return False
+    if not said_so and (parts[-1] in words.common or parts[-1] in words.describing or parts[0] in words.order_words):
+        return False
+    if any(m.start < name.end and name.start < m.end for m in reader.talk.measures):
+        return False
+    if any(m.group == "glass" and m.start < name.end and name.start < m.end for m in mentions):
+        return False
+    if any(t.start == name.start for t in reader.talk.techniques) and not said_so:
+        return False
+    held = [m for m in mentions if m.group == "ingredient" and m.entry is not None and name.start <= m.start < name.end]
+    # "Three parts gin": without capitals a name that ends in a thing poured is that thing.
+    return said_so or not any(m.end >= name.end for m in held)
+
+
+def one_of_numbers(word: str) -> bool:
+    return _number(word)
+
+
+def _number(word: str) -> bool:
+    from extractor.talk.phrases import NUMBERS
+
+    return word in NUMBERS or word.isdigit()
+
+
+def names_at(
+    reader: TalkReader, start: int, limit: int, mentions: Sequence[Mention], words: NameWords, *, said_so: bool
+) -> Iterator[Name]:
+    """The names that can begin at an offset, likeliest first: in capitals, else plain."""
+    limit = min(limit, start + 90)
+    if reader.talk.punctuated:
+        titled = title_name(reader.talk.text, start, limit, words)
+        if titled is not None:
+            if could_be(reader, titled, mentions, words, said_so=said_so) and not is_speaker(reader, titled, said_so=said_so):
+                yield titled
+            return
+    found = plain_name(reader, start, limit, words)
+    if found is None:
+        return
+    found = _said_again(reader, found, words)
+    if could_be(reader, found, mentions, words, said_so=said_so) and not is_speaker(reader, found, said_so=said_so):
+        yield found
+
+
+def listed_names(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -> list[list[Name]]:
+    """Names told in one list, each said elsewhere too: "tonight the Ferry Red, the Wet Monday and the Foreman's Breakfast".
+
+    Such a list (in the intro, in the goodbye) opens no drink but tells what the drinks are called.
+    """
+    out: list[list[Name]] = []
+    if reader.talk.punctuated:
+        runs = list(_title_runs(reader, mentions, words))
+    else:
+        runs = list(_repeated_runs(reader, mentions, words))
+    group: list[Name] = []
+    for name in runs:
+        if group:
+            gap = reader.gap(group[-1].end, name.start)
+            linked = set(gap.words) <= {"and", "then", "the", "a", "an", "or"} and (gap.words or gap.comma) and len(gap.words) <= 3
+            if not linked or (gap.stop and not reader.talk.punctuated):
+                if len(group) > 1:
+                    out.append(group)
+                group = []
+        group.append(name)
+    if len(group) > 1:
+        out.append(group)
+    return out
+
+
+def announced_labels(reader: TalkReader, words: NameWords) -> list[list[Name]]:
+    """ "Tonight we make three drinks, the worker, the queen, and the drone": what the speaker will tell the drinks apart by."""
+    out: list[list[Name]] = []
+    for count in reader.talk.counts:
+        if count.label != "drinks" or count.start > 0.4 * len(reader.lower):
+            continue
+        m = re.match(r"\W*(?:so |it's |we have |we've got )?((?:(?:and |then )*the \w+(?: \w+)?(?:, | and |(?=[.?!])))+)", reader.lower[count.end :])
+        if m is None:
+            continue
+        group = []
+        for part in re.finditer(r"the (\w+(?: \w+)?)(?=,| and|$|[.?!])", m[1]):
+            start = count.end + m.start(1) + part.start(1)
+            if count_said(reader, part[1]) > 1 and part[1] not in words.describing:
+                group.append(Name(part[1], start, start + len(part[1]), False, "the"))
+        if len(group) > 1:
+            out.append(group)
+    return out
+
+
+def _title_runs(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -> Iterator[Name]:
+    text = reader.talk.text
+    at = 0
+    while True:
+        m = _TOKEN.search(text, at)
+        if m is None:
+            return
+        at = m.end()
+        if not _capital(m.group()) or m.group().lower() in ("the", "a", "an"):
+            continue
+        name = title_name(text, m.start(), min(len(text), m.start() + 90), words)
+        if name is None:
+            continue
+        at = name.end
+        if could_be(reader, name, mentions, words, said_so=False) and count_said(reader, name.text) > 1:
+            yield name
+
+
+def _repeated_runs(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -> Iterator[Name]:
+    """Without capitals: runs of two or three words behind "the" that are said again."""
+    for m in re.finditer(r"(?<![\w'])the ", reader.lower):
+        name = plain_name(reader, m.end(), min(len(reader.lower), m.end() + 60), words)
+        if name is None or m.end() != name.start:
+            continue
+        parts = name.text.split()
+        for k in range(min(3, len(parts)), 1, -1):
+            part = " ".join(parts[:k])
+            if count_said(reader, part) > 1:
+                found = Name(part, name.start, name.start + len(part), False, "the")
+                if could_be(reader, found, mentions, words, said_so=False):
+                    yield found
+                break
