@@ -78,7 +78,7 @@ def fold(
         exact = [ln for ln in matching if any(n.name == s.mention.name for n in ln.names())]
         line = exact[0] if exact else matching[0] if len(matching) == 1 else matching[0] if matching else None
         if line is None:
-            if s.mode == "recap" and not s.forced:
+            if (s.mode == "recap" or s.retold) and not s.forced:
                 continue
             line = Line(s.mention, role=s.role)
             lines.append(line)
@@ -134,7 +134,8 @@ def fold(
 
 
 def carry_units(lines: Sequence[Line], millilitres: Callable[[Measure], float | None], usual: Callable[[Mention], tuple[float, float] | None],
-                liquid: Callable[[Mention], bool], *, servings: float = 1.0) -> None:  # fmt: skip
+                liquid: Callable[[Mention], bool], *, servings: float = 1.0,
+                usual_unit: str | None = None) -> None:  # fmt: skip
     """Bare numbers of liquids take the unit that was said before them in the same list, where that is plausible."""
     ordered = sorted((ln for ln in lines if ln.measure is not None), key=lambda ln: ln.measure.start if ln.measure else 0)
     unit: str | None = None
@@ -149,6 +150,7 @@ def carry_units(lines: Sequence[Line], millilitres: Callable[[Measure], float | 
             wet = liquid(line.mention)
             later = (x.measure.unit for x in ordered[k:] if x.measure and x.measure.unit in MAIN_UNITS)
             candidate = (volume if wet else unit) or next((u for u in later if not wet or u != "g"), None)
+            candidate = candidate or usual_unit
             if candidate is None:
                 continue
             tried = replace(m, unit=candidate, kind="amount")

@@ -154,6 +154,11 @@ def _negated(reader: TalkReader, offset: int) -> bool:
     return any(w in ("don't", "never", "no", "not", "without") for w in reader.before(offset, 3))
 
 
+def batch_words(lexicon: Lexicon) -> frozenset[str]:
+    """Last words of names of things that are made in batches."""
+    return frozenset(w for line in lexicon.phrases["homemade"]["made in batches"] for w in line.strip("()").split("|"))
+
+
 def makings(
     reader: TalkReader, linked: Sequence[Linked], extents: Sequence[Extent], lexicon: Lexicon, openings: Sequence[int],
 ) -> list[Making]:  # fmt: skip
@@ -163,7 +168,7 @@ def makings(
     segments is taken (Viterbi). A making may begin only where a thing that can be home-made is named, right before or in
     the segment, and ends at the latest where the next drink begins.
     """
-    batch = frozenset(w for line in lexicon.phrases["homemade"]["made in batches"] for w in line.strip("()").split("|"))
+    batch = batch_words(lexicon)
     measures = [m for m in reader.talk.measures if mode_at(extents, m.start) not in ("hypothetical", "history", "riff")]
     topics = [
         x for x in linked

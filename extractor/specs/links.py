@@ -316,7 +316,12 @@ def _counts_nothing(m: Measure, reader: TalkReader, names: Sequence[int]) -> boo
     named_before = k > 0 and not reader.gap(reader.name_end(names[k - 1]), m.start).words
     if m.said.lower() == "one" and touching and not named_before and not _name_follows(m, names, reader):
         return True
+    if reader.after(m.end, 3)[:2] == ("of", "the") and reader.after(m.end, 3)[2:] in _WHOLES:
+        return True  # "a quarter of the volume"
     return bool(after) and after[0] in ("is", "was", "are", "has") and touching and not named_before
+
+
+_WHOLES = tuple((w,) for w in "volume total rest batch way time glass whole drink people weight".split())
 
 
 def _style(groups: Sequence[Group], names: Sequence[Mention], neighbours: object, reader: TalkReader) -> float:

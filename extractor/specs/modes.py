@@ -18,6 +18,8 @@ IS = frozenset(("is", "has", "'s", "was", "that's", "that", "which", "uses", "ca
 GOES_ON = frozenset(("that", "it", "which", "that's", "it's", "then", "and", "normally", "they", "there"))
 # A sentence that begins with one of these is a sip, and what is named after it is tasted.
 SIPS = frozenset("mm mmm mmmm hm hmm mhm oof wow yum ooh cheers".split())
+VOLUMES = ("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "dash")
+_DESCRIBES = frozenset(("that's", "it's"))
 LOCAL = 3
 """A word of leaving out governs a name that begins within so many words."""
 
@@ -77,7 +79,8 @@ def extents(reader: TalkReader) -> list[Extent]:
             continue
         start, end = reader.sentence(mention.start)
         after = reader.after(mention.end, 2)
-        if after and (after[0] in IS or (len(after) > 1 and after[1] in IS)):
+        later = reader.gap(mention.end, end).words[:9]
+        if after and (after[0] in IS or (len(after) > 1 and after[1] in IS) or _DESCRIBES & set(later)):
             out.append(Extent(mention.start, _until_back(reader, mention.end, end), "riff"))
     # "That is cognac, crème de cacao and cream." goes on with what the sentence before began.
     riffs = {reader.sentence_number(e.start) for e in out}
@@ -111,7 +114,10 @@ def extents(reader: TalkReader) -> list[Extent]:
         first = reader.lower[cue.start : cue.end].split()[0]
         # "A little bit of grain in the nose": what is tasted stands before.
         start = reader.sentence(cue.start)[0] if first in ("in", "on", "comes") and talk.punctuated else cue.start
-        out.append(Extent(start, _until_back(reader, cue.end, end), "tasting"))
+        poured = [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "amount" and m.unit in VOLUMES]
+        if not talk.punctuated:
+            poured += [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "number"]
+        out.append(Extent(start, min([_until_back(reader, cue.end, end), *poured]), "tasting"))
     for number, (start, end) in enumerate(reader.sentences):
         first = reader.after(start, 1)
         if first and first[0] in SIPS and talk.punctuated:

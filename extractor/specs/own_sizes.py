@@ -79,3 +79,24 @@ def _count(m: Measure) -> tuple[Fraction, Fraction]:
         return m.counted
     low = m.low if m.low is not None else Fraction(1)
     return low, m.high if m.high is not None else low
+
+
+_ALL_IN = re.compile(
+    r"(?:everything|all of it|all (?:the )?(?:amounts|measures|numbers))[a-z' ]{0,30}? (?:is|are|in) (?:in )?"
+    r"(ounces|mils?|millilit(?:er|re)s|centilit(?:er|re)s|parts)\b"
+)
+_UNITS = {"ounces": "fl_oz", "mil": "ml", "mils": "ml", "milliliters": "ml", "millilitres": "ml", "centiliters": "cl",
+          "centilitres": "cl", "parts": "part"}  # fmt: skip
+SHARE = 0.8
+
+
+def usual_unit(reader: TalkReader, measures: Sequence[Measure]) -> str | None:
+    """The unit in which the speaker measures: said outright ("everything is ounces"), or that of nearly all volumes."""
+    said = _ALL_IN.search(reader.lower)
+    if said is not None:
+        return _UNITS[said[1]]
+    units = [m.unit for m in measures if m.kind == "amount" and m.unit in ("fl_oz", "ml", "cl")]
+    if len(units) < 4:
+        return None
+    most = max(set(units), key=units.count)
+    return most if units.count(most) >= SHARE * len(units) else None

@@ -18,11 +18,11 @@ from extractor.specs.drink_names import NameWords
 from extractor.specs.drinks import DrinkSpan, drink_spans
 from extractor.specs.fold import AmountOf, Line, carry_units, fold, ingredient
 from extractor.specs.gaps import TalkReader
-from extractor.specs.homemade import Making, makings
+from extractor.specs.homemade import Making, batch_words, makeable, makings
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.modes import Extent, extents, left_out, mode_at
-from extractor.specs.own_sizes import own_sizes
-from extractor.specs.same import described, meant, resolve_heads, same_thing
+from extractor.specs.own_sizes import own_sizes, usual_unit
+from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing
 from extractor.specs.statements import (
     FLOAT,
     GARNISH,
@@ -74,12 +74,15 @@ class _Reading:
         tail = tail_of(reader)
         pours = [m.start for m in talk.measures if m.kind in ("amount", "equal") and self.told(m.start) is None]
         names = NameWords(self.lexicon.phrases["drinks"])
+        self.usual_unit = usual_unit(reader, talk.measures)
         self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, classics, tail, names)
         things = self.without_drink_names(things, [*self.drinks, *announced])
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
         things = described(things, talk.measures, reader)
+        batch = batch_words(self.lexicon)
+        things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
         measures = [m for m in talk.measures if self.told(m.start) is None]
         measures = own_sizes(measures, reader, talk.measures)
         linked, loose = link(measures, things, reader, self.lexicon)
@@ -227,7 +230,8 @@ class _Reading:
                 s.optional = reader.has("modes.optional", start, end) and reader.has("modes.optional", m.start, min(end, m.end + 60))
                 if group is None and not self.really_in(s, measured.get(drink, ()), is_served):
                     s.sure = False
-                if mode == "recap" and group is None:
+                s.retold = m.start >= self.tail or any(a <= m.start < b for a, b in self.recaps)
+                if s.retold and group is None:
                     s.sure = False
                 if m.start >= self.tail and mode != "correct":
                     s.mode = "recap"
@@ -340,7 +344,9 @@ class _Reading:
                     named = drink_named(self.reader, self.drinks, a, min(at, len(self.reader.lower)))
                     if named is not None:
                         last = _last_named(self.reader, self.drinks, a, at)
-                        return last if last is not None else named[0]
+                        told = last if last is not None else named[0]
+                        knowing = [d.index for d in self.drinks if self._knows(d.index, mention)]
+                        return told if told in knowing or not knowing else knowing[0]
             best = [d.index for d in self.drinks if self._knows(d.index, mention)]
             if best and here not in best:
                 return best[0]
@@ -401,7 +407,8 @@ class _Reading:
             certain = [s for s in mine if s.measure is not None or s.sure]
             certain.sort(key=lambda s: (s.mode == "recap", s.at))
             lines, findings = fold(certain, self.reader, self.lexicon, drink=span.name or UNNAMED)
-            carry_units(lines, self._size, self._usual, self._is_liquid, servings=self._servings(span) or 1.0)
+            carry_units(lines, self._size, self._usual, self._is_liquid, servings=self._servings(span) or 1.0,
+                        usual_unit=self.usual_unit)
             self.findings += findings
             lines = self._without_ice(span, lines)
             if not any(ln.role != GARNISH for ln in lines):

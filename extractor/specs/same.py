@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from extractor.lexicon import Lexicon, plain
@@ -55,7 +55,7 @@ def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexi
     out: list[Mention] = []
     for k, m in enumerate(mentions):
         head = plain(m.heard)
-        definite = reader.before(m.start, 2)[-1:] in (("the",), ("my",), ("our",), ("that",), ("this",), ("same",), ("same",))
+        definite = reader.before(m.start, 1) in (("the",), ("my",), ("our",), ("your",), ("that",), ("this",), ("same",))
         if head not in MADE_HEADS or not definite:
             out.append(m)
             continue
@@ -89,6 +89,33 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
                 continue
         out.append(m)
     return out
+
+
+_OF_THAT = re.compile(r"^(?: of)? (that|it|this|those|them)(?=[,.;:!?]| and | then | in | into |$| goes | so | with | over )")
+
+
+def pronouns(
+    mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader, makeable: Callable[[Mention], bool]
+) -> list[Mention]:
+    """ "Two ounces of that": the pronoun as a naming of what was talked of, a home-made thing before anything else."""
+    out = list(mentions)
+    for m in measures:
+        if m.kind not in ("amount", "number") or m.thing is not None:
+            continue
+        behind = reader.lower[m.end : m.end + 14]
+        found = _OF_THAT.match(behind)
+        if found is None or not behind.startswith(" of"):
+            continue
+        before = [x for x in mentions if m.start - 700 < x.end <= m.start]
+        topic = next((x for x in reversed(before) if makeable(x)), None)
+        start, _ = reader.sentence(m.start)
+        last = next((x for x in reversed(before) if x.start >= start), None)
+        meant_ = last if last is not None and (topic is None or m.start - last.end < 40) else topic
+        if meant_ is None:
+            continue
+        a, b = m.end + found.start(1), m.end + found.end(1)
+        out.append(replace(meant_, start=a, end=b, core=(a, b), how="pronoun"))
+    return sorted(out, key=lambda x: x.start)
 
 
 def meant(mentions: Sequence[Mention], reader: TalkReader) -> list[Mention]:

@@ -37,6 +37,8 @@ class Statement:
     settled: bool = True
     optional: bool = False
     forced: bool = False
+    retold: bool = False
+    """Said where the drink is told again: it may put an amount right, never add a thing."""
 
 
 def _cue_before(reader: TalkReader, label: str, mention: Mention, near: int = NEAR_CUE) -> bool:
