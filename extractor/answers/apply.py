@@ -93,7 +93,9 @@ def apply_with_report(episode: Episode, answers: Answers, readers: Readers) -> A
         if isinstance(plan, Refused):
             failed.append(Failed(held.answer, plan.why, plan.hint))
             why = {"not_applied": f"{plan.why}. {plan.hint}", "earlier_answer": held.answer.given}
-            if held.asked is not None and not held.asked.closed:
+            if held.asked is not None:
+                # Open again, also where an answer before it had closed it: the two don't go together.
+                held.asked.closed = False
                 _mark(held, why)
             else:
                 extra.append(_refused(held, reply, plan, board))

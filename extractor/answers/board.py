@@ -37,6 +37,8 @@ class Kit:
     raw: Component | None
     items: list[Item] = field(default_factory=list)
     gone: bool = False
+    planned: bool = False
+    """Thought of for an answer, and put into the record (`gone` taken off) only when the answer is."""
 
 
 @dataclass(eq=False, slots=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import get_args
 
 from extractor.answers.answer import BY_HAND, clean
@@ -433,15 +434,16 @@ def kit_for(spot: Spot, board: Board) -> tuple[Kit, Callable[[], None]] | None:
         return None
     sheet, name = spot.sheet, spot.item.value.name
     for kit in sheet.kits:
-        if same_name(kit.value.name, name) and not kit.gone:
-            return kit, lambda: None
-    new = Kit(Component(name=name, kind="other"), None)
+        if same_name(kit.value.name, name) and (kit.planned or not kit.gone):
+            return kit, partial(_put, kit)
+    new = Kit(Component(name=name, kind="other"), None, gone=True, planned=True)
+    sheet.kits.append(new)
+    return new, partial(_put, new)
 
-    def put() -> None:
-        if new not in sheet.kits:
-            sheet.kits.append(new)
 
-    return new, put
+def _put(kit: Kit) -> None:
+    if kit.planned:
+        kit.gone = kit.planned = False
 
 
 _NO_KIT = Refused("no home-made thing is asked about here", "Say it by its path: `edit: set drink/1/component/...`.")

@@ -11,7 +11,7 @@ from extractor.answers.answer import EDIT, Answer, Answers, Offer
 from extractor.answers.apply import Applied, Done, Failed, apply_with_report
 from extractor.answers.board import Board, ground_of
 from extractor.answers.habits import Habits, habit_answers
-from extractor.answers.match import Changed, Orphaned, answer_to, bind, field_of
+from extractor.answers.match import EARLIER, Changed, Orphaned, answer_to, bind, field_of
 from extractor.answers.paths import BadPath, find, path_of
 from extractor.answers.readers import Readers
 from extractor.answers.replies import Drop, Fault, Leave, Words, read_reply
@@ -90,14 +90,22 @@ class Desk:
         """An open question, or one of the draft that was answered."""
         return next((q for q in (*self.open, *self.draft.questions) if q.id == id), None)
 
+    def words(self, question: Question) -> str:
+        """The words of the talk that a question is about: its own, or those of the thing it asks about."""
+        if question.evidence is not None:
+            return question.evidence.text
+        raw = next((q for q in self.draft.questions if q.id == question.id), None)
+        ground = answer_to(raw, self.draft).ground if raw is not None else None
+        return ground.words if ground is not None else ""
+
     # -------------------------------------------------------------------------------------------- changes
 
     def answer(self, id: str, given: str) -> Kept | Failed:
         """Answers a question (again). What cannot be put in is not saved, and the reason comes back."""
-        made = self._answer(id, given)
-        if isinstance(made, Failed):
-            return made
-        answer, replaces = made
+        orphan = next((o for o in self.applied.orphaned if o.question.id == id), None)
+        if orphan is not None:
+            return self._put_away(orphan, given)
+        answer, replaces = self._answer(id, given)
         return self._keep(answer, replaces)
 
     def edit(self, what: str, given: str) -> Kept | Failed:
@@ -115,13 +123,9 @@ class Desk:
     def undo(self, id: str) -> bool:
         """Goes back to what was answered before, or to nothing. False where there was no answer."""
         entry = self.answers.get(id)
-        if entry is None or not entry.given:
+        if entry is None or not (entry.given or entry.earlier):
             return False
-        if entry.earlier:
-            before = entry.model_copy(update={"given": entry.earlier[-1], "revision": self.answers.revision})
-            self.store.save(before, by=self.by)
-        else:
-            self.store.forget(id)
+        self.store.back(id)
         self.look()
         return True
 
@@ -159,7 +163,19 @@ class Desk:
         trial = self.answers.model_copy(update={"entries": tuple(entries.values())})
         return self._apply(trial)
 
-    def _answer(self, id: str, given: str) -> tuple[Answer, str | None] | Failed:
+    def _put_away(self, orphan: Orphaned, given: str) -> Kept | Failed:
+        """Closes the question of an answer that lost its place. The answer stays in the file as an earlier one.
+
+        Where its own question is asked again, that is open.
+        """
+        reply = read_reply(given, tuple(Offer(answer=s.answer) for s in orphan.question.suggestions))
+        if not isinstance(reply, Leave | Drop):
+            return Failed(orphan.answer, "its place is not in this record", "`leave as it is` puts the answer away.")
+        saved = self._save([orphan.answer.model_copy(update={"given": "", "revision": self.answers.revision})], {})
+        self.look()
+        return Kept(saved.answers.get(orphan.answer.id) or orphan.answer, "put away", saved.overwrote)
+
+    def _answer(self, id: str, given: str) -> tuple[Answer, str | None]:
         """The answer with its ground in the talk as it now is, and the other id that it takes the place of."""
         seen = {"revision": self.answers.revision}
         changed = next((c for c in self.applied.changed if c.question.id == id), None)
@@ -174,16 +190,8 @@ class Desk:
             ground = ground_of(changed.spot, field_of(changed.answer), board)
             update = {"given": given, "ground": ground, "offers": offers, "asked": changed.question.text, **seen}
             return changed.answer.model_copy(update=update), None
-        orphan = next((o for o in self.applied.orphaned if o.question.id == id), None)
-        if orphan is not None:
-            reply = read_reply(given, tuple(Offer(answer=s.answer) for s in orphan.question.suggestions))
-            if isinstance(reply, Leave | Drop):
-                return orphan.answer.model_copy(update={"given": "leave as it is", **seen}), None
-            return Failed(
-                orphan.answer, "its place is not in this record", "`leave as it is` puts the old answer away."
-            )
         raw_question = next((q for q in self.draft.questions if q.id == id), None)
-        entry = self.answers.get(id)
+        entry = self.answers.get(id.removesuffix(EARLIER))
         if raw_question is not None:
             return self._own_id(answer_to(raw_question, self.draft, given)).model_copy(update=seen), None
         if entry is not None:
@@ -207,12 +215,8 @@ class Desk:
         board = Board(self.draft)
         entries = []
         for q in self.open:
-            made = self._answer(q.id, "")
-            if isinstance(made, Failed):
-                # An answer that lost its place, or an edit that failed: shown as it was asked.
-                entries.append(made.answer.model_copy(update={"given": "", "asked": q.text, "earlier": ()}))
-                continue
-            answer, _ = made
+            orphan = next((o for o in self.applied.orphaned if o.question.id == q.id), None)
+            answer = orphan.answer if orphan is not None else self._answer(q.id, "")[0]
             raw = next((r for r in self.draft.questions if r.id == q.id), None)
             if raw is not None and answer.ground is None:
                 answer = answer_to(raw, self.draft, board=board)

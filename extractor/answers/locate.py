@@ -9,12 +9,15 @@ Names alone don't decide (a recogniser garbles them), places alone don't either 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from extractor.answers.answer import Ground, clean
 from extractor.answers.board import Board, Item, Kit, Sheet, Spot
-from extractor.answers.likeness import FIRM, SAME_THING, alike, overlap
+from extractor.answers.likeness import FIRM, IN_PLACE, SAME_THING, alike, overlap
 
+SAME_SECOND = 2.0
+"""Seconds by which two recognitions of one recording may differ about when a thing was said."""
 _AHEAD = 0.1
 """By how much the best must lead the next, to be it."""
 
@@ -40,8 +43,8 @@ class Lost:
 Located = Found | Instead | Lost
 
 
-def locate(ground: Ground, board: Board) -> Located:
-    """Where the thing of `ground` is in the talk as it is now read."""
+def locate(ground: Ground, board: Board, also: Sequence[str] = ()) -> Located:
+    """Where the thing of `ground` is in the talk as it is now read. `also`: names that a hand has given it."""
     if ground.drink is None:
         return Found(Spot("episode")) if ground.role == "episode" else Lost("it names no drink")
     found = _sheet(ground, board)
@@ -52,13 +55,13 @@ def locate(ground: Ground, board: Board) -> Located:
     if ground.role in ("drink", "episode"):
         return found
     if ground.role == "component":
-        return _among(ground, [Spot("component", sheet, k) for k in sheet.kits if k.raw], sheet)
+        return _among(ground, [Spot("component", sheet, k) for k in sheet.kits if k.raw], sheet, also)
     if ground.role == "part":
-        return _part(ground, sheet)
+        return _part(ground, sheet, also)
     pours = [Spot("ingredient", sheet, None, i) for i in sheet.pours if i.raw]
     garnishes = [Spot("garnish", sheet, None, i) for i in sheet.garnishes if i.raw]
     here, there = (pours, garnishes) if ground.role == "ingredient" else (garnishes, pours)
-    located = _among(ground, here, sheet)
+    located = _among(ground, here, sheet, also)
     if isinstance(located, Lost):
         moved = [s for s in there if alike(ground.about, _name(s)) == 1.0]
         if len(moved) == 1:
@@ -126,15 +129,15 @@ def _in_place(ground: Ground, sheet: Sheet, board: Board) -> bool:
 # ------------------------------------------------------------------------------------------------ the thing in it
 
 
-def _part(ground: Ground, sheet: Sheet) -> Located:
+def _part(ground: Ground, sheet: Sheet, also: Sequence[str]) -> Located:
     kits = [Spot("component", sheet, k) for k in sheet.kits if k.raw]
     kit = _best([(alike(ground.component, _name(s)), s) for s in kits], SAME_THING)
     if kit is None or kit.kit is None:
         return Lost(f"{ground.drink} has no home-made {ground.component} here")
-    return _among(ground, [Spot("part", sheet, kit.kit, i) for i in kit.kit.items if i.raw], sheet)
+    return _among(ground, [Spot("part", sheet, kit.kit, i) for i in kit.kit.items if i.raw], sheet, also)
 
 
-def _among(ground: Ground, spots: list[Spot], sheet: Sheet) -> Located:
+def _among(ground: Ground, spots: list[Spot], sheet: Sheet, also: Sequence[str]) -> Located:
     exact = [s for s in spots if alike(ground.about, _name(s)) == 1.0]
     if len(exact) == 1 and (ground.turn is None or len(spots) == 1):
         return _known(ground, exact[0])
@@ -142,11 +145,9 @@ def _among(ground: Ground, spots: list[Spot], sheet: Sheet) -> Located:
         return _namesake(ground, exact, sheet)
     scored = []
     for spot in spots:
-        like, sides = _like(ground, spot), _sides(ground, spot)
-        if _other_thing(ground, spot):
-            continue
-        if like >= FIRM or (like >= SAME_THING and sides >= 1):
-            scored.append((like + 0.05 * sides, spot))
+        like, support = _like(ground, spot, also), _support(ground, spot)
+        if not _other_thing(ground, spot) and like >= _least(ground, spot, support):
+            scored.append((like + 0.05 * support, spot))
     found = _best(scored, 0.0)
     if found is not None:
         return Found(found)
@@ -155,7 +156,7 @@ def _among(ground: Ground, spots: list[Spot], sheet: Sheet) -> Located:
     standing = [s for s in spots if _sides(ground, s) == 2]
     if len(standing) == 1 and (ground.before is not None or ground.after is not None):
         return Instead(standing[0], f"where {ground.about} stood, {_name(standing[0])} is now heard")
-    likely = _best([(_like(ground, s), s) for s in spots if _sides(ground, s) >= 1], SAME_THING)
+    likely = _best([(_like(ground, s, also), s) for s in spots if _support(ground, s) >= 1], SAME_THING)
     if likely is not None:
         return Instead(likely, f"where {ground.about} stood, {_name(likely)} is now heard")
     return Lost(f"no {ground.about} is heard in {_title(sheet)} now")
@@ -191,9 +192,30 @@ def _best(scored: list[tuple[float, Spot]], least: float) -> Spot | None:
     return ranked[0][1]
 
 
-def _like(ground: Ground, spot: Spot) -> float:
+def _least(ground: Ground, spot: Spot, support: int) -> float:
+    """How like the spellings must be, with so many signs of the place for them.
+
+    Two garbles of one name are often far from each other (half of them below 0.7), so the place has to help. It only
+    may where the new name is unknown: then its own question is open too, and a person looks at it. A known name in the
+    place of an unknown one may be another thing misheard for it.
+    """
+    known_now = spot.item is not None and spot.item.raw is not None and spot.item.raw.lexicon_id is not None
+    if known_now and ground.known is None:
+        return SAME_THING if support else FIRM
+    return (FIRM, SAME_THING, IN_PLACE, IN_PLACE)[support]
+
+
+def _support(ground: Ground, spot: Spot) -> int:
+    """Signs that it is the place: a neighbour before, a neighbour behind, the same second of the recording."""
+    item = spot.item.raw if spot.item is not None else None
+    at_s = item.at_s if item is not None else None
+    same = ground.at_s is not None and at_s is not None and abs(at_s - ground.at_s) <= SAME_SECOND
+    return _sides(ground, spot) + int(same)
+
+
+def _like(ground: Ground, spot: Spot, also: Sequence[str] = ()) -> float:
     """The best of name and words heard, each against each: either recognition may have had it right."""
-    mine = {ground.about, ground.heard}
+    mine = {ground.about, ground.heard, *also}
     theirs = {_name(spot), _heard(spot)}
     return max((alike(a, b) for a in mine for b in theirs), default=0.0)
 

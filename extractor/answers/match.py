@@ -33,6 +33,8 @@ from extractor.answers.replies import Fault, Later, Leave, Reply, Words, read_re
 from extractor.record import Episode, Question, Suggestion
 from extractor.record.episode import QuestionKind
 
+EARLIER = "~earlier"
+"""Ends the id of a question that an answer raises, where the answer's own id is that of another question now."""
 _SAME_WORDS = 0.6
 """How like the words of a gift or a sponsor must still be for its answer to hold."""
 _FIELD_KINDS: dict[str, QuestionKind] = {
@@ -114,8 +116,9 @@ def match_on(answers: Answers, board: Board, read_amount: ReadAmount | None = No
     taken: set[int] = set()
     # Those whose id is still asked come first, so that none of them loses its question to a look-alike.
     ids = {a.question.id for a in board.asked}
+    names = _given_names(answers)
     for answer in sorted(answers.given, key=lambda a: a.id not in ids):
-        _sort(answer, board, out, taken)
+        _sort(answer, board, out, taken, names)
     order = {a.id: n for n, a in enumerate(answers.entries)}
     return Matched(
         holds=tuple(sorted(out.holds, key=lambda h: order[h.answer.id])),
@@ -177,13 +180,26 @@ def answer_to(question: Question, draft: Episode, given: str = "", *, board: Boa
 # ------------------------------------------------------------------------------------------------ one answer
 
 
-def _sort(answer: Answer, board: Board, out: _Sorted, taken: set[int]) -> None:
+def _given_names(answers: Answers) -> dict[tuple[str | None, str], list[str]]:
+    """What hands have named things: where the talk now gives that very name, it is that thing, however garbled."""
+    out: dict[tuple[str | None, str], list[str]] = {}
+    for answer in answers.given:
+        reply = read_reply(answer.given, answer.offers, edit=answer.is_edit)
+        named = field_of(answer) == "name" and answer.ground is not None and isinstance(reply, Words)
+        if named and answer.ground is not None and isinstance(reply, Words) and reply.parts[0].field in (None, "name"):
+            out.setdefault((answer.ground.drink, answer.ground.about), []).append(reply.parts[0].words)
+    return out
+
+
+def _sort(
+    answer: Answer, board: Board, out: _Sorted, taken: set[int], names: dict[tuple[str | None, str], list[str]]
+) -> None:
     reply = read_reply(answer.given, answer.offers, edit=answer.is_edit)
     if reply is None or isinstance(reply, Fault):
         return
     ground, subject = answer.ground, field_of(answer)
     if ground is None:
-        _lost(answer, reply, "its question is not asked here", out)
+        _lost(answer, reply, "its question is not asked here", board, out)
         return
     if answer.is_edit and (subject == "added" or ground.held.startswith(f"{NOTHING}: added by hand")):
         _hand_made(answer, reply, ground, board, out)
@@ -198,15 +214,18 @@ def _sort(answer: Answer, board: Board, out: _Sorted, taken: set[int]) -> None:
             else Lost(f"its question about {ground.about} is not asked here")
         )
     else:
-        located = locate(ground, board)
+        located = locate(ground, board, names.get((ground.drink, ground.about), ()))
     if isinstance(located, Lost):
-        _lost(answer, reply, located.why, out)
+        _lost(answer, reply, located.why, board, out)
         return
     spot = located.spot
     if not answer.is_edit and spot.thing is not None:
         asked = _asked(answer, ground, spot, board, taken)
     if isinstance(located, Instead):
-        _changed(answer, reply, located.why, spot, asked, board, out, taken)
+        if subject == "name" and _already(reply, subject, spot, out.read_amount):
+            out.settled.append(answer)
+        else:
+            _changed(answer, reply, located.why, spot, asked, board, out, taken)
         return
     why = _ground_moved(answer, ground, subject, spot, asked, board)
     if why is not None:
@@ -313,6 +332,8 @@ def _ground_moved(
             same = alike(ground.held, held) >= SAME_THING
         else:
             same = max(alike(ground.heard, now.heard), alike(ground.held, held)) >= SAME_THING
+            # Heard in quite another way, but what was answered is again what it may be: it is the same name.
+            same = same or (asked is not None and _is_offered(answer, asked.question))
         return None if same else f"“{now.heard or held}” is heard now, where “{ground.heard or ground.held}” was"
     if subject == "component":
         same = _same_contents(ground.held, held)
@@ -332,6 +353,11 @@ def _ground_moved(
     if asked is not None and answer.kind == asked.question.kind == "amount-conflict" and ground.values != now.values:
         return "other amounts stand against each other now"
     return None
+
+
+def _is_offered(answer: Answer, question: Question) -> bool:
+    reply = read_reply(answer.given, answer.offers)
+    return isinstance(reply, Words) and any(same_name(s.answer, reply.parts[0].words) for s in question.suggestions)
 
 
 def _claim(held: str) -> str:
@@ -402,7 +428,7 @@ def _hand_made(answer: Answer, reply: Reply, ground: Ground, board: Board, out: 
             ground.model_copy(update={"role": "component", "about": ground.component or ground.about}), board
         )
     if isinstance(located, Lost):
-        _lost(answer, reply, located.why, out)
+        _lost(answer, reply, located.why, board, out)
     elif isinstance(located, Instead):
         _changed(answer, reply, located.why, located.spot, None, board, out, set())
     elif isinstance(reply, Leave | Later):
@@ -425,13 +451,18 @@ def _changed(
     out.changed.append(Changed(answer, question, why, asked, spot))
 
 
-def _lost(answer: Answer, reply: Reply, why: str, out: _Sorted) -> None:
+def _free_id(answer: Answer, board: Board) -> str:
+    """The answer's id for a question of its own; marked where the talk asks something else under that id."""
+    return f"{answer.id}{EARLIER}" if any(a.question.id == answer.id for a in board.asked) else answer.id
+
+
+def _lost(answer: Answer, reply: Reply, why: str, board: Board, out: _Sorted) -> None:
     if isinstance(reply, Leave | Later):
         out.settled.append(answer)
         return
     g = answer.ground or Ground()
     question = Question(
-        id=answer.id,
+        id=_free_id(answer, board),
         kind=_kind(answer),
         drink=g.drink,
         about=g.about or answer.id,
@@ -472,7 +503,7 @@ def asked_again(answer: Answer, reply: Reply, why: str, spot: Spot, asked: Asked
     keep = Suggestion(answer="leave as it is", reason=f"what the captions give now: {held_of(subject, spot)}")
     text = f"This was answered before with “{given}”, but {why}. Which holds?"
     return Question(
-        id=answer.id,
+        id=_free_id(answer, board),
         kind=kind,
         drink=spot.sheet.value.name if spot.sheet is not None else g.drink,
         about=spot.thing.value.name if spot.thing is not None else g.about,

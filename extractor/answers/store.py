@@ -113,12 +113,20 @@ class Store:
 
         return self._change(put)
 
-    def forget(self, *ids: str) -> Saved:
-        """Takes answers back: each question is open again, as if it had not been answered."""
+    def back(self, id: str) -> Saved:
+        """Goes one answer back: to what was answered before, or to no answer. The one taken back is gone."""
 
         def take(old: Answers) -> tuple[Answers, tuple[Answer, ...]]:
-            entries = tuple(a for a in old.entries if a.id not in ids)
-            return old.model_copy(update={"entries": entries, "revision": old.revision + 1}), ()
+            revision = old.revision + 1
+            entries = []
+            for answer in old.entries:
+                if answer.id != id:
+                    entries.append(answer)
+                elif answer.earlier:
+                    *rest, before = answer.earlier
+                    update = {"given": before, "earlier": tuple(rest), "revision": revision}
+                    entries.append(answer.model_copy(update=update))
+            return old.model_copy(update={"entries": tuple(entries), "revision": revision}), ()
 
         return self._change(take)
 

@@ -111,7 +111,7 @@ class _Walk:
             if word in ("quit", "q", "exit", "stop"):
                 raise EOFError
             if word in ("?", "help"):
-                self.say(HELP)
+                self.console.print(HELP, markup=False, highlight=False)
                 continue
             if word == "back":
                 return self.before(ids, at)
@@ -190,12 +190,12 @@ class _Walk:
         for key, what in (("not_applied", "Answered, but"), ("changed", "Answered before, but")):
             if q.context.get(key):
                 self.say(f"{what} “{q.context.get('earlier_answer', '')}”: {q.context[key]}")
-        words = self.excerpt(q) if self.excerpt is not None else q.evidence.text if q.evidence is not None else ""
+        words = self.excerpt(q) if self.excerpt is not None else self.desk.words(q)
         if words:
             self.say(f"  “{clean(words)}”", "italic")
         for number, offer in enumerate(q.suggestions, 1):
-            reason = f"  ({offer.reason})" if offer.reason else ""
-            self.say(f"  {number}  {offer.answer}{reason}")
+            reason = f" ({offer.reason})" if offer.reason else ""
+            self.say(f"  {number}) {offer.answer}{reason}")
         now = self.desk.answers.get(q.id)
         if now is not None and now.given:
             self.say(f"  Your answer so far: {now.given}")

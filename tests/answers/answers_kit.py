@@ -171,6 +171,7 @@ def brunch(**more: Any) -> Episode:
         ask("method-missing", "Porch Light", "Porch Light", "shake, fine strain", at=160, blocking=False),
         ask("disclosure", "Porch Light", "aged rum", "The rum was a gift.", at=170,
             evidence=Evidence(start_s=170, end_s=175, text="the nice people at the distillery sent me this rum")),
-        ask("claim-mismatch", None, "episode", at=5, text="Three drinks are promised (0:05), and there are two.", blocking=False),
+        ask("claim-mismatch", None, "episode", at=5, blocking=False,
+            text="Three drinks are promised (0:05), and there are two."),
     )  # fmt: skip
     return episode(collar, light, questions=questions, **more)

@@ -109,7 +109,7 @@ def test_a_kill_at_every_step_of_saving_loses_nothing(tmp_path: Path) -> None:
 
 
 def test_a_kill_at_every_line_of_our_own_code_loses_nothing(tmp_path: Path) -> None:
-    """The same, line by line: wherever in files.py and store.py the process dies, the file is the old or the new one."""
+    """The same, line by line: wherever in files.py and store.py it dies, the file is the old or the new."""
     kills = {"old": 0, "new": 0}
     number = 0
     while True:
@@ -257,16 +257,15 @@ def test_every_call_that_fails_leaves_old_or_new(tmp_path: Path, code: int) -> N
                 raise OSError(code, os.strerror(code))
             return call()
 
-        failed = False
+        told = None
         with each_step(step):
             try:
                 new_answers(store)
             except AnswerError as error:
-                failed = True
-                assert str(store.path) in str(error)
-                assert error.hint
+                told = str(error)
+        assert told is None or str(store.path) in told
         after = store.path.read_bytes()
-        if not failed:
+        if told is None:
             seen["fine"] += 1  # such as the sweep, or the mode of the old file: not needed for the saving
             assert store.read().get("q9") is not None
         elif after == before:
@@ -292,7 +291,7 @@ def test_a_write_that_takes_only_some_bytes_goes_on(tmp_path: Path, monkeypatch:
 
 
 def test_data_is_on_the_disk_before_the_name_and_the_name_before_the_end(tmp_path: Path) -> None:
-    """What a kill cannot show, and a power cut would: no rename before the new file's own flush, and the folder's flush last."""
+    """What a kill cannot show, and a power cut would: no rename before the new file's flush; the folder's last."""
     order: list[tuple[str, str]] = []
     names: dict[int, str] = {}
 
