@@ -40,11 +40,15 @@ ALLERGENS = (
 )  # fmt: skip
 
 
+_ODD = re.compile(r"[^a-z0-9'%&]+")
+
+
 def plain(text: str) -> str:
     """Lower case, no accents, hyphens and odd apostrophes unified: the form in which names are compared."""
-    text = unicodedata.normalize("NFKD", text.replace("’", "'").replace("œ", "oe").replace("æ", "ae").replace("ø", "o"))
-    text = "".join(c for c in text if not unicodedata.combining(c)).lower()
-    return " ".join(re.sub(r"[^a-z0-9'%&]+", " ", text).replace("&", " and ").split())
+    if not text.isascii():
+        text = text.replace("’", "'").replace("œ", "oe").replace("æ", "ae").replace("ø", "o")
+        text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    return " ".join(_ODD.sub(" ", text.lower()).replace("&", " and ").split())
 
 
 def identifier(name: str) -> str:

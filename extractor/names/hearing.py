@@ -142,28 +142,32 @@ def _is_word(word: str) -> bool:
 
 
 @lru_cache(maxsize=65536)
-def _word_codes(letters: Letters, sounds: Sounds, word: str) -> tuple[int, ...]:
-    return sounds.encode(say_word(letters, word)[0])
+def _word_codes(letters: Letters, sounds: Sounds, word: str) -> tuple[tuple[int, ...], ...]:
+    """All ways to say one plain word, as codes; the usual one first."""
+    return tuple([sounds.encode(way) for way in say_word(letters, word)])
+
+
+def _joined(words: Iterable[tuple[int, ...]]) -> tuple[int, ...]:
+    """The codes of words as one string; a sound doubled at a join counts once."""
+    out: list[int] = []
+    for codes in words:
+        out += codes[1:] if out and codes and out[-1] == codes[0] else codes
+    return tuple(out)
 
 
 def _say(letters: Letters, sounds: Sounds, text: str) -> tuple[int, ...]:
-    out: list[int] = []
-    for word in text.split():
-        for code in _word_codes(letters, sounds, word):
-            if not out or out[-1] != code:
-                out.append(code)
-    return tuple(out)
+    return _joined([_word_codes(letters, sounds, word)[0] for word in text.split()])
 
 
 def sayings(letters: Letters, sounds: Sounds, text: str) -> list[tuple[int, ...]]:
     """Ways to say a plain text: the usual one, then with one word at a time said in another way."""
-    words = [say_word(letters, w) for w in text.split()]
-    ways = [[w[0] for w in words]]
+    words = [_word_codes(letters, sounds, w) for w in text.split()]
+    usual = [w[0] for w in words]
+    out = {_joined(usual): None}
     for i, w in enumerate(words):
         for other in w[1:]:
-            ways.append([x[0] for x in words[:i]] + [other] + [x[0] for x in words[i + 1 :]])
-    out = [sounds.encode(p for word in way for p in word) for way in ways]
-    return list(dict.fromkeys(out))[:SAYINGS_AT_MOST]
+            out[_joined([*usual[:i], other, *usual[i + 1 :]])] = None
+    return list(out)[:SAYINGS_AT_MOST]
 
 
 def marks(sounds: Sounds, codes: Sequence[int]) -> set[int]:
@@ -195,7 +199,47 @@ def mark_bits(rows: Sequence[set[int]]) -> NDArray[np.uint64]:
     flat = np.zeros((len(rows), MARKS), dtype=bool)
     for i, row in enumerate(rows):
         flat[i, list(row)] = True
+    return _packed(flat)
+
+
+def _packed(flat: NDArray[np.bool_]) -> NDArray[np.uint64]:
+    """rows x MARKS as bits: (MARKS / 64) x rows."""
+    import numpy as np
+
     return np.ascontiguousarray(np.packbits(flat, axis=1).view(np.uint64).T)
+
+
+def all_marks(sounds: Sounds, matrix: NDArray[np.uint8]) -> NDArray[np.bool_]:
+    """`marks` of every row of a matrix of codes padded with 0, all at once: rows x MARKS."""
+    import numpy as np
+
+    table = np.array(sounds.classes, dtype=np.int64)
+    size = int(table.max()) + 1
+    vowel = np.zeros(len(table), dtype=bool)
+    vowel[list(sounds.vowels)] = True
+    soft = np.zeros(size, dtype=bool)
+    soft[table[vowel]] = True
+    classes = table[matrix]
+    flat = np.zeros((len(matrix), MARKS), dtype=bool)
+
+    def put(keep: NDArray[np.bool_], apart: int, offset: int, beside: NDArray[np.bool_] | None) -> None:
+        """Marks each pair of kept classes `apart` from one another, the edges being a class 0 of their own."""
+        order = np.argsort(~keep, axis=1, kind="stable")
+        row = np.zeros((len(matrix), matrix.shape[1] + 2), dtype=np.int64)
+        row[:, 1:-1] = np.take_along_axis(np.where(keep, classes, 0), order, axis=1)
+        a, b = row[:, :-apart], row[:, apart:]
+        ends = keep.sum(axis=1)[:, None] + 2 - apart
+        there = np.arange(a.shape[1])[None, :] < ends
+        if beside is not None:
+            there &= beside[a] | beside[b]
+        at, column = np.nonzero(there)
+        flat[at, (offset + a[at, column] * size + b[at, column]) % MARKS] = True
+
+    hard = (classes > 0) & ~vowel[matrix]
+    put(hard, 1, 0, None)
+    put(hard, 2, size * size, None)
+    put(classes > 0, 1, 0, soft)
+    return flat
 
 
 def spelled(codes: Sequence[int]) -> str:
@@ -289,7 +333,7 @@ def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list
                 rows.append(way)
                 form_of.append(k)
     matrix, lengths = pad(rows)
-    each = [marks(sounds, row) for row in rows]
+    each = all_marks(sounds, matrix)
     rows_of: dict[int, list[int]] = {}
     for r, k in enumerate(form_of):
         rows_of.setdefault(id(forms[k].entry), []).append(r)
@@ -302,8 +346,8 @@ def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list
         length=lengths,
         weight=sounds.drop[matrix].sum(axis=1),
         spelled=np.array([spelled(row) for row in rows], dtype=object),
-        marks=mark_bits(each),
-        share=np.array([250.0 / max(1, len(m)) for m in each], dtype=np.float32),
+        marks=_packed(each),
+        share=(250.0 / np.maximum(1, each.sum(axis=1))).astype(np.float32),
     )
 
 

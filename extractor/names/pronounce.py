@@ -8,7 +8,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from importlib import resources
 from pathlib import Path
 
@@ -46,13 +46,23 @@ class Letters:
 
     rules: Mapping[str, tuple[str, ...]]
 
+    @cached_property
+    def _by_context(self) -> list[tuple[int, int, dict[str, tuple[str, ...]]]]:
+        """The rules of each context, by the letters that it sees: how far left and right that is, and the rules."""
+        out: dict[tuple[int, int], dict[str, tuple[str, ...]]] = {c: {} for c in CONTEXTS}
+        for rule, phones in self.rules.items():
+            left, rest = rule.split("<", 1)
+            letter, right = rest.rsplit(">", 1)
+            out[len(left), len(right)][left + letter + right] = phones
+        return [(left, right + 1, out[left, right]) for left, right in CONTEXTS]
+
     def say(self, word: str) -> tuple[str, ...]:
         """The phones of a lower-case word."""
         text = f"___{word}___"
         out: list[str] = []
         for i in range(3, len(text) - 3):
-            for left, right in CONTEXTS:
-                phones = self.rules.get(f"{text[i - left : i]}<{text[i]}>{text[i + 1 : i + 1 + right]}")
+            for left, right, rules in self._by_context:
+                phones = rules.get(text[i - left : i + right])
                 if phones is not None:
                     out += phones
                     break

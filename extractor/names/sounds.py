@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -111,8 +112,9 @@ def pad(strings: Sequence[Sequence[int]]) -> tuple[NDArray[np.uint8], NDArray[np
 
     lengths = np.fromiter((len(s) for s in strings), dtype=np.int64, count=len(strings))
     out = np.zeros((len(strings), max(1, int(lengths.max()) if len(strings) else 1)), dtype=np.uint8)
-    for i, s in enumerate(strings):
-        out[i, : len(s)] = s
+    # Row by row, left to right: the order in which the codes come.
+    flat = np.fromiter(chain.from_iterable(strings), dtype=np.uint8, count=int(lengths.sum()))
+    out[np.arange(out.shape[1])[None, :] < lengths[:, None]] = flat
     return out, lengths
 
 
