@@ -114,7 +114,9 @@ def _text(file: CaptionFile, cue: int, to: str) -> str:
     text = "\n".join(lines)
     speaker = file.index.reading.cues[cue].speaker
     if speaker and to == "webvtt" and not line.turns:
-        text = f"<v {_name(speaker)}>{text}"
+        return f"<v {_name(speaker)}>{text}"
+    if speaker and file.index.reading.labelled:
+        return f"{speaker}: {text}"
     return text
 
 

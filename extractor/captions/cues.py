@@ -53,6 +53,8 @@ class Reading:
     """Characters without which a cue's text in the source is what is shown."""
     notes: list[str] = field(default_factory=list)
     well_formed: bool = True
+    labelled: bool = False
+    """Speakers are names that stood before a colon at the beginning of the text."""
     escape: Callable[[str, int], str] | None = None
     """How a new text is written at a place of this file; None where it is written as it is."""
 

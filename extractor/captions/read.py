@@ -6,6 +6,7 @@ from extractor.captions import plain_text, subrip, timed_text, ttml, webvtt
 from extractor.captions import segments as json_segments
 from extractor.captions.decode import declared, decode, undecoded
 from extractor.captions.file import CaptionFile, caption_file
+from extractor.captions.labels import take_labels
 from extractor.captions.recognise import recognise
 from extractor.captions.segments import Segments
 
@@ -36,6 +37,8 @@ def read_captions(data: bytes, *, path: str | None = None) -> CaptionFile:
         reading = timed_text.read(source)
     else:
         reading = plain_text.read(source)
+    if kind not in ("segments", "ttml") and ": " in source:
+        reading.labelled = take_labels(source, reading.cues)
     if not decoded.exact:
         reading.well_formed = False
         name = decoded.encoding.upper()

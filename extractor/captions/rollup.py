@@ -32,13 +32,17 @@ class Shown(NamedTuple):
     high: int
 
 
+MOST_WORDS = 200
+"""One caption shows no more."""
+
+
 def overlap(before: list[str], words: list[str], most: int) -> int:
     """How many of the first words, at most `most`, are the last words of the caption before."""
     first = words[0]
     if first not in before:
         return 0
     size = len(before)
-    for k in range(min(size, most), 0, -1):
+    for k in range(min(size, most, MOST_WORDS), 0, -1):
         if before[size - k] == first and before[size - k :] == words[:k]:
             return k
     return 0

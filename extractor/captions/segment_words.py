@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from difflib import SequenceMatcher
 from itertools import accumulate, pairwise
 
 from extractor.captions.cues import Cue, Piece
@@ -28,6 +27,8 @@ def align(tokens: list[str], entries: list[Entry]) -> list[tuple[Part, ...]]:
     texts = [e.text for e in entries]
     if "".join(tokens) == "".join("".join(t.split()) for t in texts):
         return _by_character(tokens, texts)
+    from difflib import SequenceMatcher
+
     ours = [_core(t) for t in tokens]
     pieces_of = [(n, t, text) for n, text in enumerate(texts) for t in _spans(text)]
     theirs = [_core(text[a:b]) for _, (a, b), text in pieces_of]

@@ -163,7 +163,7 @@ def index(source: str, reading: Reading) -> Index:
     def first_line(cue: int) -> int:
         return len(re.split(r"[\r\n]+", texts[cue].lstrip(), maxsplit=1)[0].split())
 
-    copied = rollup.shown(cues, tokens, fresh, first_line)
+    copied = rollup.shown(cues, tokens, fresh, first_line) if kind != "plain-text" else None
     counts = map(len, tokens) if copied is None else (s.high - s.new for s in copied)
     out.copied, out.highs = copied, list(accumulate(counts))
     return out
