@@ -197,7 +197,7 @@ _USUAL = re.compile(rf"{_NUMBER}(?:\s*-\s*{_NUMBER})?\s+([a-z_]+)\s+@([a-z0-9-]+
 
 
 def _number(text: str) -> float:
-    return float(Fraction(text))
+    return float(Fraction(text)) if "/" in text else float(text)
 
 
 @dataclass
