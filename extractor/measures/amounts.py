@@ -181,8 +181,8 @@ def with_unit(p: Phrase, i: int, got: Number, said: list[str]) -> Reading | None
         j += 1
         if w[j].cls & ARTICLE or (w[j].num == 1 and w[j + 1].cls & UNIT):
             j += 1
-    elif w[j].cls & ARTICLE and part:
-        j += 1
+    elif part and (w[j].cls & ARTICLE or (w[j].text == "the" and (p.unit(j + 1) or ("",))[0] in MEASURED)):
+        j += 1  # "half a teaspoon", also where it is heard as "half the teaspoon"
     elif w[j].text == "ish":
         j += 1
         said = [*said, "ish"]

@@ -125,7 +125,7 @@ def heat(p: Phrase, got: Reading, j: int, *, fahrenheit: bool | None) -> Reading
     as_fahrenheit = ((low - 32) * 5 / 9, (high - 32) * 5 / 9)
     got.kind, got.next, got.rule = "temperature", j, "temperature"
     if fahrenheit is None:
-        got.doubtful = low < 110
+        got.doubtful = low < 110 and p.units.locale in ("us", "bar")
         if got.doubtful:
             got.others = ((*as_fahrenheit, None),)
         fahrenheit = low >= 110

@@ -59,6 +59,8 @@ def vague_amount(p: Phrase, i: int) -> Reading | None:
         j = i + 1
         if w[j].cls & (DIGIT | LITERAL) and w[j + 1].cls & VAGUE:
             j += 1
+        elif w[j].cls & INNER and w[j + 1].cls & FEW:
+            j += 2
         elif w[j].cls & FEW or w[j].text == "couple":
             j += 1
             if w[j].cls & OF:

@@ -7,8 +7,8 @@ The other readers are no dependency of the project; they are looked for with `--
     python -m venv /somewhere && /somewhere/bin/pip install quantulum3 text2num numerizer number-parser text2digits \\
         word2number words2num unit-parse pint recognizers-text-number recognizers-text-number-with-unit
 
-Phrases: those of extractor/measures/corpus with one amount or number, and those that must give nothing; apart from them the
-phrases of tests/measures/fresh.txt, which were written after the rules.
+Phrases: those of extractor/measures/corpus with one amount or number, and those that must give nothing; apart from
+them the phrases of tests/measures/fresh.txt, which were written after the rules.
 """
 
 from __future__ import annotations
@@ -180,11 +180,12 @@ def table(python: str) -> str:
 
 HEAD = """# Reading measures: Pourword and general-purpose readers on the same phrases
 
-Made by `python tests/benchmarks/measures.py` (its head says how to install the others). Shares are per cent of the phrases:
-`value` the number, or both ends of the range, right and no other number given (for a phrase that holds no measure: nothing
-given); `value and unit` the unit too; `wrong` a number given that is not the one said. The corpus stands beside the rules and
-was mended with them, so its figures for Pourword are no estimate; the `fresh` phrases were written after the rules. Speed is CPU
-time, warm; `first answer` is import and one phrase, wall clock. Readers that know no units are given the word behind the number.
+Made by `python tests/benchmarks/measures.py` (its head says how to install the others). Shares are per cent of the
+phrases: `value` the number, or both ends of the range, right and no other number given (for a phrase that holds no
+measure: nothing given); `value and unit` the unit too; `wrong` a number given that is not the one said. The corpus
+stands beside the rules and was mended with them, so its figures for Pourword are no estimate; the `fresh` phrases
+were written after the rules. Speed is CPU time, warm; `first answer` is import and one phrase, CPU time too. Readers
+that know no units are given the word behind the number.
 
 """
 

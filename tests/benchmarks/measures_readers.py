@@ -1,8 +1,9 @@
 """One reader of quantities, run alone in a process of its own: `python measures_readers.py NAME PHRASES.json`.
 
-Prints JSON: seconds to import and to give a first answer, seconds for all phrases warm, and for each phrase what was read as
-[low, high, unit in the reader's own words]. The readers are general-purpose open-source libraries; where one only turns words
-into digits, the digits are then taken by a regular expression and the word behind them is taken as the unit, as a user would do.
+Prints JSON: seconds to import and to give a first answer, seconds for all phrases warm, and for each phrase what was
+read as [low, high, unit in the reader's own words]. The readers are general-purpose open-source libraries; where one
+only turns words into digits, the digits are then taken by a regular expression and the word behind them is taken as
+the unit, as a user would do.
 """
 
 from __future__ import annotations
@@ -195,7 +196,7 @@ def main(name: str, path: str) -> None:
     warnings.simplefilter("ignore")
     with open(path, encoding="utf-8") as file:
         phrases: list[str] = json.load(file)
-    start = time.perf_counter()
+    start = time.process_time()
     try:
         read = READERS[name]()
     except ImportError as error:
@@ -209,7 +210,7 @@ def main(name: str, path: str) -> None:
             return []
 
     safe("one and a half ounces")
-    first = time.perf_counter() - start
+    first = time.process_time() - start
     for phrase in phrases[:50]:
         safe(phrase)
     start = time.process_time()
