@@ -76,6 +76,11 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     for m in measures:
         if not pours(m) or _counts_nothing(m, reader, names):
             continue
+        if groups and _taken_back(groups[-1], m, names, reader):
+            groups[-1].measures.append(m)
+            groups[-1].value = _with_unit(m, groups[-1].value)
+            groups[-1].corrected = True
+            continue
         if groups and not any(groups[-1].end <= n < m.start for n in names):
             last = groups[-1]
             gap = reader.gap(last.end, m.start)
@@ -121,6 +126,23 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 continue
         groups.append(Group([m], m))
     return groups
+
+
+def _taken_back(group: Group, m: Measure, names: Sequence[int], reader: TalkReader) -> bool:
+    """ "Twenty mil, ah, no, the liqueur has already sugar, fifteen": a correction that names another thing as its reason."""
+    last = group.value
+    between = [n for n in names if group.end <= n < m.start]
+    if not between or m.low is None or last.low is None or m.kind not in ("amount", "number") or last.kind not in ("amount", "number"):
+        return False
+    if m.unit is not None and last.unit is not None and m.unit != last.unit:
+        return False
+    cue = next(iter(reader.cues_in("turns.correction", group.end, between[0])), None)
+    if cue is None or len(reader.gap(group.end, cue.start).words) > 1 or len(reader.gap(group.end, m.start).words) > 16:
+        return False
+    if _name_follows(m, names, reader) or reader.after(m.end, 1) == ("of",):
+        return False
+    # Right behind the correcting words a name is the new thing itself ("no, sorry, vermouth, one ounce").
+    return len(reader.gap(cue.end, between[0]).words) >= 1
 
 
 # "A double, so sixty mil": the second way to say it holds.

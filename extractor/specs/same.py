@@ -87,6 +87,11 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
             between = any(before.end <= s < m.start for s in starts)
             if not between and gap.words and set(gap.words) <= _IS and _MUST_IS & set(gap.words) and "just" not in gap.words:
                 continue
+            # "Aquafaba, that is the water of the chickpeas, twenty mil"
+            follows = any(m.end <= s <= m.end + 4 for s in starts)
+            apposed = gap.comma and not gap.stop and gap.words[:2] in (("that", "is"), ("which", "is"), ("it", "is")) or gap.words[:1] in (("that's",), ("it's",))
+            if not between and follows and apposed and gap.comma and len(gap.words) <= 7:
+                continue
         out.append(m)
     return out
 

@@ -534,7 +534,14 @@ def _exact_first(
     expected: frozenset[int],
 ) -> list[NameSpan]:
     """A doubtful hearing never hides a name that stands there letter for letter. A "highball" behind "a" is the glass."""
-    out = [s for s in spans if s.apply or (s.start in expected and s.confidence >= LIKELY)]
+    whole = [s for s in exact if s.end - s.start > 1]
+    out = [
+        s for s in spans
+        if s.apply or (
+            s.start in expected and s.confidence >= LIKELY
+            and not any(s.start <= e.start and e.end <= s.end for e in whole)
+        )
+    ]  # fmt: skip
     out += [s for s in exact if not any(s.start < o.end and o.start < s.end for o in out)]
     # Unknown words right before a known name belong to it: "Declan's hot sauce".
     begins = {s.start for s in out}
