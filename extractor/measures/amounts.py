@@ -51,6 +51,7 @@ from extractor.measures.words import (
 
 SHAKEN = frozenset(("dash", "drop", "splash", "pinch", "scoop", "sprig"))
 SPOONS = frozenset(("bar_spoon", "tsp", "tbsp", "cup", "pint", "can", "bottle", "leaf"))
+LISTED = frozenset(("fl_oz", "tsp", "tbsp", "bar_spoon", "dash", "splash", "pinch"))  # "ounce gin, dash bitters"
 SUMMED = frozenset(("cup", "pint", "fl_oz", "tbsp", "tsp", "lb", "oz_wt"))
 # Words of conventions.txt that also mean other things: "a double", "give it a shot".
 LOOSE = frozenset(("~single", "~double", "~shot", "~measure", "~finger", "~nip", "~jigger", "~pony"))
@@ -295,8 +296,10 @@ def unit_tail(p: Phrase, i: int, value: Fraction, unit: str) -> Number | None:
         j += 1
     own = p.unit(j)
     if own is not None and own[0] not in COUNTERS:
-        if own[0] != unit or not of:
-            return None if own[0] != unit else Number(rest.value, own[2], "doubtful")
+        if own[0] != unit or (not of and w[i - 1].cls & COMMA):
+            return None
+        if not of:
+            return Number(rest.value, own[2], "doubtful")
         return Number(rest.value, own[2], rest.form)
     if (
         (article and find_thing(p, j) is not None)
@@ -310,7 +313,7 @@ def unit_tail(p: Phrase, i: int, value: Fraction, unit: str) -> Number | None:
 
 
 def unit_alone(p: Phrase, i: int, j: int, said: list[str]) -> Reading | None:
-    """unit-alone = ARTICLE {lean} unit [tail] | {lean} unit (tail | OF name)"""
+    """unit-alone = ARTICLE {lean} unit [tail] | {lean} unit (tail | OF name | name)"""
     w = p.w
     unit = p.unit(j)
     if unit is None or unit[1]:
@@ -336,7 +339,10 @@ def unit_alone(p: Phrase, i: int, j: int, said: list[str]) -> Reading | None:
     after = w[k]
     of = bool(after.cls & OF)
     leaning = bool(said) and (name in MEASURED or name in SHAKEN)
-    if not article and not of and not leaning:
+    listed = not article and not of and name in LISTED and plain(after) and not after.cls & NOT_NOUN
+    if listed and before is not None and before.cls & (NUMERIC | ARTICLE | THE | UNIT | OF):
+        return None
+    if not article and not of and not leaning and not listed:
         return None
     if of and w[k + 1].cls & NOT_NOUN:
         return None

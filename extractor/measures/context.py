@@ -130,6 +130,10 @@ def _part(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     if w[j - 1].cls & DENOM:
         if before is not None and before.text == "at" and plain(after):
             return False  # "at half speed"
+        if before is not None and before.text == "in" and got.first > 1 and got.rule == "fraction":
+            put = w[got.first - 2].text in g.v.near["putting"]
+            if not put and not (plain(after) and not after.cls & NOT_HALF):
+                return False  # "cut in half"
         if after.cls & NOT_HALF and not (
             after.text in ("on", "in", "if", "so", "i", "you", "this", "that", "the", "a") and got.rule == "mixed"
         ):

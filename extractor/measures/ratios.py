@@ -36,8 +36,8 @@ def ratio(p: Phrase, got: Number, i: int) -> Reading | None:
     """ratio = number (TO | COLON) number ... [BY (weight | volume)], no unit behind it | fifty fifty | half AND half"""
     w = p.w
     j = got.next
-    if got.value == HALF and w[j].cls & AND and w[j + 1].text == "half" and j == i + 1:
-        return half_and_half(p, i)
+    if got.value == HALF and w[j].cls & AND and w[j + 1].text == "half" and w[j - 1].text == "half":
+        return half_and_half(p, i, j + 2)
     if not w[j].cls & (TO | COLON | HYPHEN | TENS) or got.value > 100 or got.form == "digits":
         return None
     if got.value == 50:
@@ -80,17 +80,18 @@ def by_what(p: Phrase, j: int) -> By | None:
     return "weight" if text == "weight" else "volume" if text == "volume" else None
 
 
-def half_and_half(p: Phrase, i: int) -> Reading | None:
+def half_and_half(p: Phrase, i: int, end: int) -> Reading | None:
     """half-and-half = the ratio, unless an amount or an article stands before it, or hyphens make it the dairy"""
     w = p.w
-    if p.t.joined[i + 1]:
-        return Reading(i, i + 3, "number", rule=NOTHING)
     before = w[i - 1] if i else None
-    if w[i + 3].text in ("cream", "creamer", "dairy") or (
-        before is not None and (before.cls & (OF | THE | UNIT | NUMERIC | ARTICLE) or before.text in ("some", "with"))
-    ):
-        return Reading(i, i + 3, "number", rule=NOTHING)
-    return Reading(i, i + 3, "ratio", parts=(ONE, ONE), rule="ratio")
+    dairy = p.t.joined[end - 1] or w[end].text in ("cream", "creamer", "dairy")
+    if before is not None and (before.cls & (OF | THE | UNIT | NUMERIC | ARTICLE) or before.text in ("some", "with")):
+        dairy = True
+    if w[i].cls & ARTICLE:
+        dairy = w[end].text not in ("ratio", "mix", "split", "blend")
+    if dairy:
+        return Reading(i, end, "number", rule=NOTHING)
+    return Reading(i, end, "ratio", parts=(ONE, ONE), rule="ratio")
 
 
 def equal_parts(p: Phrase, i: int) -> Reading | None:

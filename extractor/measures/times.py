@@ -128,7 +128,7 @@ def heat(p: Phrase, got: Reading, j: int, *, fahrenheit: bool | None) -> Reading
         got.doubtful = low < 110 and p.units.locale in ("us", "bar")
         if got.doubtful:
             got.others = ((*as_fahrenheit, None),)
-        fahrenheit = low >= 110
+        fahrenheit = low >= 110 and p.units.locale in ("us", "bar")
     if fahrenheit:
         got.low, got.high = as_fahrenheit
     return got

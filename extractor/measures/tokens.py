@@ -145,6 +145,7 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
             if (
                 terms
                 and start == last_end
+                and not glue
                 and terms[-1].cls & numeric
                 and not term.cls & UNIT
                 and word not in _AFTER_DIGITS
