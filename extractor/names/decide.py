@@ -17,19 +17,24 @@ from extractor.names.rank import Match
 from extractor.names.spans import Candidate
 
 # Weights of the logistic model.
-BASE = -1.52
-COST = -3.78
-GAP = 17.08
-WEIGHT = 0.31
-CONFLICT = -0.88
-AGREE = -1.04
-SINGLE = -0.84
+BASE = -1.15
+COST = -2.77
+GAP = 14.65
+WEIGHT = 0.33
+CONFLICT = -0.93
+AGREE = -0.32
+SINGLE = -0.70
+LOCAL = -2.01
 WEIGHT_AT_MOST = 8.0
 """Longer names than this (in sounds' weight) are no surer."""
+GAP_AT_MOST = 0.2
+"""A wider gap to the next name makes no surer."""
+LOCAL_OVER = 0.15
+"""`local` is counted as if at least this share of the name's letters were in words that were not heard."""
 
 USUAL = 0.9
 """The expectation (Slot.expects) of the names that the weights were fitted on: straight behind a measure."""
-APPLY = 0.92
+APPLY = 0.9
 """From this confidence on a name is put right without asking, if nothing below forbids it."""
 ASK = 0.35
 """From this confidence on a misheard name is reported at all; below, the words are left as they are."""
@@ -41,6 +46,10 @@ NEAR = 0.15
 """Up to this share of sounds two texts sound nearly alike."""
 SAID_BEFORE = 1.5
 """A name that stands in the talk letter for letter elsewhere: added to the log odds."""
+WORD = -2.0
+"""A single English word where a name is not expected as strongly as behind a measure: added to the log odds."""
+COMMON = -3.0
+"""Nothing but the commonest English words ("can be", "the way"): added to the log odds."""
 KIN = 0.5
 """A name of whose kind another is said near by: added to the log odds."""
 
@@ -49,13 +58,15 @@ KIN = 0.5
 class Evidence:
     """The signs for and against the best match of a heard text.
 
-    share: of its sounds that are off. gap: how much more the next name costs. conflict: share of the heard letters in
-    words that belong to other names. agree: share in words of this name. single: one word was heard. plausible: the
+    share: of its sounds that are off. local: the same, of those words of the name only that were not heard. gap: how
+    much more the next name costs. conflict: share of the heard letters in words that belong to other names. agree:
+    share in words of this name. single: one word was heard. plausible: the
     words heard are words of names that join freely, so that it may be a new name as it stands. word: one word of the
     dictionary was heard. english: nothing but words of the dictionary. common: nothing but the commonest English words.
     """
 
     share: float
+    local: float
     cost: float
     gap: float
     weight: float
@@ -76,11 +87,15 @@ def evidence(hearing: Hearing, heard: str, found: Sequence[Match]) -> Evidence:
     words = [w for w in every if w not in small] or every
     letters = max(1, sum(map(len, words)))
     of_name = {folded(w) for w in best.form.text.split()}
+    heard_words = {folded(w) for w in every}
+    parts = best.form.text.split()
+    unheard = sum(len(w) for w in parts if folded(w) not in heard_words) / max(1, sum(map(len, parts)))
     known = [w for w in words if folded(w) in hearing.vocabulary]
     return Evidence(
         share=best.share,
+        local=min(1.0, best.share / max(unheard, LOCAL_OVER)),
         cost=best.cost,
-        gap=(found[1].cost if len(found) > 1 else best.cost + 0.5) - best.cost,
+        gap=min(found[1].cost - best.cost, GAP_AT_MOST) if len(found) > 1 else GAP_AT_MOST,
         weight=best.weight,
         conflict=sum(len(w) for w in known if folded(w) not in of_name) / letters,
         agree=sum(len(w) for w in words if folded(w) in of_name) / letters,
@@ -108,8 +123,12 @@ def log_odds(probability: float) -> float:
 def confidence(e: Evidence, expects: float) -> float:
     """How likely it is that the best match is meant, 0 to 1, where a name is expected with strength `expects`."""
     x = BASE + COST * e.cost + GAP * e.gap + WEIGHT * min(e.weight, WEIGHT_AT_MOST)
-    x += CONFLICT * e.conflict + AGREE * e.agree + SINGLE * e.single
+    x += CONFLICT * e.conflict + AGREE * e.agree + SINGLE * e.single + LOCAL * e.local
     x += log_odds(expects) - log_odds(USUAL)
+    if e.common:
+        x += COMMON
+    elif e.word and expects < USUAL:
+        x += WORD
     return 1 / (1 + math.exp(-x))
 
 

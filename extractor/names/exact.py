@@ -71,15 +71,14 @@ def exact_span(words: Sequence[str], start: int, end: int, form: Form, in_slot: 
 
 
 def numbered(shown: str, heard: str) -> str:
-    """A name's spelling in the singular where one thing was heard: "blackcurrant" for "blackcurrants"."""
+    """A name's spelling in the number that was heard: "blackcurrant" for "blackcurrants", and the other way round."""
     *rest, last = shown.split(" ")
-    one = folded(last)
-    if (
-        last.isascii()
-        and last.islower()
-        and last.endswith("s")
-        and one != last
-        and not plain(heard).endswith(("s", "z", "x"))
-    ):
+    if not (last.isascii() and last.islower()):
+        return shown
+    one, many = folded(last), last.endswith("s")
+    if many and one != last and not plain(heard).endswith(("s", "z", "x")):
         return " ".join([*rest, one])
+    same = folded("".join(heard.split())) == folded(shown.replace(" ", ""))
+    if same and not many and plain(heard).endswith("s") and not plain(heard).endswith("ss"):
+        return " ".join([*rest, last[:-1] + "ies" if last.endswith("y") else last + "s"])
     return shown

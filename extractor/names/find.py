@@ -14,6 +14,7 @@ from extractor.names.decide import (
     KIN,
     NEAR,
     SAID_BEFORE,
+    Evidence,
     candidate,
     confidence,
     evidence,
@@ -32,6 +33,8 @@ KEEP = 5
 """So many candidates are given with a span."""
 OVER_EXACT = 0.6
 """So sure must a hearing be that takes in words which are names as they stand."""
+REST = 0.4
+"""Where a name begins with words that are a name as they stand, at most so much of its other words is off."""
 KIN_WITHIN = 60
 """A name so many words away is said near by."""
 POURED = 0.85
@@ -135,19 +138,22 @@ def _in_slots(words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameS
             opened = [o for o in opened if o[1] not in starting and o[1] - 1 not in starting]
         for slot, a, b, found in _windows(words, opened, breath, hearing):
             text = " ".join(w for w in words[a:b] if w)
-            sure = confidence(evidence(hearing, text, found), slot.expects)
-            if sure < ASK or not _outdoes(found[0], sure, a, b, [inside[i] for i in range(a, b) if i in inside]):
+            e = evidence(hearing, text, found)
+            sure = confidence(e, slot.expects)
+            if sure < ASK or not _outdoes(found[0], e, sure, a, b, [inside[i] for i in range(a, b) if i in inside]):
                 continue
             if id(slot) not in best or best[id(slot)].sure < sure:
                 best[id(slot)] = _Heard(slot, a, b, text, tuple(found), sure)
     return list(best.values())
 
 
-def _outdoes(match: Match, sure: float, a: int, b: int, covered: Sequence[NameSpan]) -> bool:
+def _outdoes(match: Match, e: Evidence, sure: float, a: int, b: int, covered: Sequence[NameSpan]) -> bool:
     """Whether a hearing of tokens a to b may take the place of exact names: a longer name, and a sure or near one."""
     of_name = {folded(w) for w in match.form.text.split()}
     for s in covered:
         if s.start < a or s.end > b or s.end - s.start >= match.form.words or sure < OVER_EXACT:
+            return False
+        if s.start == a and e.local > REST:
             return False
         part = all(folded(w) in of_name for w in s.heard.split())
         everyday = s.entry is not None and s.entry.everyday and s.end - s.start == 1 and s.start > a
