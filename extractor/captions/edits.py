@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from extractor.captions.words import Index
 from extractor.errors import CaptionError, Where
@@ -91,9 +91,10 @@ def pending(edits: Sequence[Edit], index: Index, path: str | None) -> list[Edit]
     """
     if all(e.heard is None for e in edits):
         return list(edits)
-    odd = next((e for e in edits if not _stands(e.heard, index, e.first, e.last)), None)
+    whole = [_whole(e, index) for e in edits]
+    odd = next((e for e, w in zip(edits, whole, strict=True) if w is None), None)
     if odd is None:
-        return list(edits)
+        return [w for w in whole if w is not None]
     shift = 0
     for edit in edits:
         size = len(edit.text.split())
@@ -111,6 +112,20 @@ def pending(edits: Sequence[Edit], index: Index, path: str | None) -> list[Edit]
         where=Where(path, cue=cue + 1, second=index.reading.cues[cue].start_s),
         hint="These captions were changed after they were read: read them again and make the edits anew.",
     )
+
+
+def _whole(edit: Edit, index: Index) -> Edit | None:
+    """The edit if its place has what it replaces; where that is only part of the words, the rest of them stays."""
+    if _stands(edit.heard, index, edit.first, edit.last):
+        return edit
+    if edit.heard is None or not 0 <= edit.first <= edit.last < index.count:
+        return None
+    words = " ".join(index.word(n) for n in range(edit.first, edit.last + 1))
+    heard = edit.heard.strip()
+    at = words.casefold().find(heard.casefold()) if len(words.casefold()) == len(words) else words.find(heard)
+    if at == -1 or not heard:
+        return None
+    return replace(edit, text=words[:at] + edit.text.strip() + words[at + len(heard) :])
 
 
 def _stands(text: str | None, index: Index, first: int, last: int) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from extractor.captions.json_places import Node
 from extractor.captions.segment_words import listed, parts_of, string_line
 from extractor.captions.segments import Entry, WordList
-from extractor.captions.splices import Splice, apply
+from extractor.captions.splices import Splice, apply, over
 from extractor.captions.words import Index
 
 
@@ -35,12 +35,7 @@ def list_splices(
     for word, parts in zip(listed(index, words), parts_of(index, words), strict=True):
         if word not in slots or not parts:
             continue
-        new = slots[word]
-        tokens = new.split(" ")
-        if len(parts) > 1 and len(tokens) == len(parts):
-            texts = [tokens[0], *(f" {t}" if spaced else t for t in tokens[1:])]
-        else:
-            texts = [new] + [""] * (len(parts) - 1)
+        texts = over(slots[word], len(parts), " " if spaced else "")
         for part, text in zip(parts, texts, strict=True):
             change = changes.setdefault(part.entry, _Change(edit_of[word]))
             change.stretches.append((part.begin, part.end, text))
@@ -133,21 +128,32 @@ def _parted(
     text = entry.text
     head, tail = text[: len(text) - len(text.lstrip())], text[len(text.rstrip()) :]
     first, last = _time(entry, "start"), _time(entry, "end")
+    outer = {s.offset: s.text for s in times}  # taken over from neighbours that go
     edges: list[float] = []
-    if first is not None and last is not None and first.number is not None and last.number is not None:
-        span = last.number - first.number
+    if first is not None and last is not None:
+        begin = _value(outer.get(first.start), first)
+        span = _value(outer.get(last.start), last) - begin
         size = sum(len(t) for t in tokens)
-        edges = [round(first.number + span * sum(len(t) for t in tokens[:n]) / size, 3) for n in range(len(tokens) + 1)]
+        edges = [round(begin + span * sum(len(t) for t in tokens[:n]) / size, 3) for n in range(len(tokens) + 1)]
     out = []
     for n, token in enumerate(tokens):
         shown = '"' + escape(head + token + tail, string.start) + '"'
         inner = [Splice(string.start, string.stop - string.start, shown)]
         for at, node_of in ((n, first), (n + 1, last)):
-            if edges and node_of is not None and 0 < at < len(tokens):
+            if not edges or node_of is None:
+                continue
+            if 0 < at < len(tokens):
                 inner.append(Splice(node_of.start, node_of.stop - node_of.start, _number(edges[at], node_of)))
+            elif node_of.start in outer:
+                inner.append(Splice(node_of.start, node_of.stop - node_of.start, outer[node_of.start]))
         out.append(apply(source, inner, node.start, node.stop))
-    assert not times
     return out
+
+
+def _value(text: str | None, node: Node) -> float:
+    number = float(text.strip('"')) if text is not None else node.number
+    assert number is not None
+    return number
 
 
 def _number(value: float, like: Node) -> str:

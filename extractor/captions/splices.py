@@ -28,6 +28,22 @@ def apply(source: str, splices: Iterable[Splice], begin: int = 0, stop: int | No
     return "".join(out)
 
 
+def over(text: str, count: int, space: str) -> list[str]:
+    """The words of a text over the `count` stretches of a word that was cut: first words first, "" for none.
+
+    `space` stands before every word but the first.
+    """
+    tokens = text.split(" ")
+    out = [""] * count
+    for n, token in enumerate(tokens):
+        at = n * count // len(tokens) if len(tokens) <= count else min(n, count - 1)
+        if out[at]:
+            out[at] += f" {token}"
+        else:
+            out[at] = f"{space}{token}" if n else token
+    return out
+
+
 def line_splices(
     source: str,
     line: Line,
@@ -48,11 +64,7 @@ def line_splices(
             gone.append(n)
             continue
         places = line.places(*line.words[n])
-        parts = text.split(" ")
-        if len(parts) == len(places):
-            parts = [parts[0], *(f" {p}" for p in parts[1:])]
-        else:
-            parts = [text] + [""] * (len(places) - 1)
+        parts = over(text, len(places), " ")
         for place, part in zip(places, parts, strict=True):
             written = escape(part, place.offset)
             if written != source[place.offset : place.offset + place.length]:

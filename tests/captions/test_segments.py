@@ -151,6 +151,22 @@ def test_a_word_over_several_entries_is_put_right() -> None:
     assert out["segments"][0]["text"] == " orgeat. yes"
 
 
+def test_two_words_over_three_entries() -> None:
+    words = [entry("Kake", 1, 1.2), entry("-own", 1.2, 1.4), entry("-ids", 1.4, 1.6), entry("so", 2, 3)]
+    out = edited(document("Kake-own-ids so", words), 0, 0, "cacao nibs")
+    assert out["segments"][0]["text"] == "Cacao nibs so"
+    assert out["segments"][0]["words"] == [entry("Cacao", 1, 1.2), entry("nibs", 1.2, 1.6), entry("so", 2, 3)]
+
+
+def test_two_words_in_the_place_of_one_beside_one_that_goes() -> None:
+    words = [entry("allspicedrum", 1, 2), entry("uh", 2, 4), entry("so", 4, 5)]
+    out = edited(document("allspicedrum uh so", words), 0, 1, "allspice drum")
+    assert " ".join(w["word"] for w in out["segments"][0]["words"]) == "allspice drum so"
+    times = [(w["start"], w["end"]) for w in out["segments"][0]["words"]]
+    assert times[0][0] == 1
+    assert times[-2][1] == times[-1][0] == 4
+
+
 def test_part_of_an_entry_is_put_right() -> None:
     out = edited(document("two fuller num so", [entry("two fuller num so", 1, 3)]), 1, 2, "falernum")
     assert out["segments"][0]["words"] == [entry("two falernum so", 1, 3)]
