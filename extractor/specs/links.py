@@ -94,7 +94,7 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 and (last.value.unit in (None, "piece")) != (m.unit in (None, "piece"))
                 and not follows_of
             )
-            if correction and not (follows_of and last.value.unit != m.unit and not last.corrected and gap.stop):
+            if correction and not (follows_of and last.value.unit != m.unit and gap.stop):
                 last.measures.append(m)
                 last.value = _with_unit(m, last.value)
                 last.corrected = True

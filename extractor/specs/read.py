@@ -94,6 +94,7 @@ class _Reading:
         self.choices: list[Choice] = choices(reader, linked)
         statements = self.statements(linked)
         self.retract(statements)
+        self.told_again(statements, served=self.served(linked))
         drinks, lines = self.build(statements)
         self.notices(drinks, lines, loose)
         return Draft(
@@ -369,6 +370,43 @@ class _Reading:
         """ "in the Reef", "the Reef gets": the sentence is about putting something in that drink."""
         before = self.reader.before(offset, 2)
         return any(w in ("in", "into", "for", "to") for w in before)
+
+    def told_again(self, statements: list[Statement], served: dict[int, int]) -> None:
+        """A run of amounts behind a finished drink, all of things that another drink has, is that drink told again."""
+        ordered = sorted((s for s in statements if s.measure is not None and s.drink is not None), key=lambda s: s.at)
+        known: dict[int, list[Mention]] = {}
+        run: list[Statement] = []
+        for s in ordered:
+            assert s.drink is not None
+            mine = any(same_thing(s.mention, m) for m in known.get(s.drink, ()))
+            late = s.at > served.get(s.drink, len(self.reader.lower))
+            others = [d for d, ms in known.items() if d != s.drink and any(same_thing(s.mention, m) for m in ms)]
+            near = not run or (s.at - run[-1].at < 160 and s.drink == run[-1].drink)
+            if late and not mine and others and near:
+                run.append(s)
+            else:
+                self._give_back(run, known)
+                run = [s] if late and not mine and others else []
+                if not run:
+                    known.setdefault(s.drink, []).append(s.mention)
+        self._give_back(run, known)
+
+    def _give_back(self, run: Sequence[Statement], known: dict[int, list[Mention]]) -> None:
+        if not run:
+            return
+        home = None
+        if len(run) >= 2:
+            counts = {
+                d: sum(any(same_thing(s.mention, m) for m in ms) for s in run)
+                for d, ms in known.items() if d != run[0].drink
+            }  # fmt: skip
+            home = next((d for d, n in counts.items() if n == len(run)), None)
+        for s in run:
+            if home is not None:
+                s.drink, s.retold = home, True
+                s.mode = "recap" if s.mode == "make" else s.mode
+            elif s.drink is not None:
+                known.setdefault(s.drink, []).append(s.mention)
 
     def retract(self, statements: list[Statement]) -> None:
         """ "Half an ounce of the overproof, no, sorry, wrong recipe, half an ounce of black rum": the first is taken back.

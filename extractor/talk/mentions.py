@@ -74,6 +74,7 @@ class NameWords:
     stop: frozenset[str]
     heads: frozenset[str]
     forms: frozenset[str]
+    beside: frozenset[str]
 
 
 def tokens_of(text: str) -> list[Token]:
@@ -336,6 +337,13 @@ def build_mentions(
         if s.how not in ("exact", "other name") and not (s.apply and s.how != "misheard") and s.start not in expected:
             continue
         usable.append(s)
+    usable = [
+        s for s in usable
+        if not (
+            s.group == "ingredient" and s.end < len(tokens) and not tokens[s.end - 1].closes
+            and tokens[s.end].clean in words.beside and s.end not in {u.start for u in usable}
+        )
+    ]  # fmt: skip
     by_start = {s.start: s for s in usable}
     while k < len(usable):
         s = usable[k]
@@ -526,14 +534,35 @@ def _without_overlap(mentions: Sequence[Mention]) -> list[Mention]:
     return out
 
 
+def _overreaches(
+    span: NameSpan, exact: Sequence[NameSpan], words: Sequence[str], names: NameWords
+) -> bool:
+    """A hearing that takes in a name which stands there, and only small words besides, or another head: "sugar while"."""
+    if span.how not in ("sound", "spelling"):
+        return False
+    for e in exact:
+        if e.start >= span.end:
+            break
+        if e.start < span.start or e.end > span.end or (e.start, e.end) == (span.start, span.end):
+            continue
+        rest = [*words[span.start : e.start], *words[e.end : span.end]]
+        if all(w in names.stop or w in names.drop for w in rest):
+            return True
+        # "Honeybush honey": what ends in a name of its own is not another thing.
+        if e.end == span.end and words[e.end - 1] in names.heads and plain(span.name).split()[-1:] != [words[e.end - 1]]:
+            return True
+    return False
+
+
 _ARTICLES = frozenset(("a", "the", "one", "in", "into", "your", "this", "my", "some", "tall"))
 
 
 def _exact_first(
     spans: Sequence[NameSpan], exact: Sequence[NameSpan], glasses: Mapping[str, Entry], words: Sequence[str],
-    expected: frozenset[int],
-) -> list[NameSpan]:
+    expected: frozenset[int], names: NameWords,
+) -> list[NameSpan]:  # fmt: skip
     """A doubtful hearing never hides a name that stands there letter for letter. A "highball" behind "a" is the glass."""
+    spans = [s for s in spans if not _overreaches(s, exact, words, names)]
     whole = [s for s in exact if s.end - s.start > 1]
     out = [
         s for s in spans
@@ -578,6 +607,7 @@ class Mentions:
             stop=frozenset(sections["stop"]),
             heads=frozenset(sections["heads"]),
             forms=frozenset(sections["garnish forms"]),
+            beside=frozenset(sections["things beside"]),
         )
 
     def __call__(self, doc: Doc) -> Doc:
@@ -597,7 +627,7 @@ class Mentions:
         ]
         expected = frozenset(s.start for s in slots if s.expects >= DOUBTFUL_FROM)
         found = find_names(heard, slots, hearing)
-        spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected)
+        spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected, self.words)
         doc._.mentions = tuple(
             build_mentions(doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon, expected)
         )
