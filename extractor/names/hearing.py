@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import chain, pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -307,11 +307,11 @@ def load_spellings(folder: Path) -> Mapping[str, str]:
     return {w: words[0] for words in lines for w in words[1:]}
 
 
-def _free(forms: Iterable[Form], *, first: bool) -> frozenset[str]:
+def _free(names: Iterable[Sequence[str]], *, first: bool) -> frozenset[str]:
+    """Folded words that begin (or end) names of several words together with at least FREE others."""
     beside: dict[str, set[str]] = {}
-    for form in forms:
-        words = [folded(w) for w in form.text.split()]
-        if form.group == "ingredient" and len(words) > 1:
+    for words in names:
+        if len(words) > 1:
             for w in words[:-1] if first else words[-1:]:
                 beside.setdefault(w, set()).add(words[-1] if first else words[-2])
     return frozenset(w for w, others in beside.items() if len(others) >= FREE)
@@ -333,6 +333,9 @@ def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list
                 rows.append(way)
                 form_of.append(k)
     matrix, lengths = pad(rows)
+    # `spelled` of all rows at once: the matrix read as letters, cut where each row ends.
+    letters_of = (matrix + 64).tobytes().decode("latin-1")
+    wide = matrix.shape[1]
     each = all_marks(sounds, matrix)
     rows_of: dict[int, list[int]] = {}
     for r, k in enumerate(form_of):
@@ -345,7 +348,7 @@ def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list
         sound=matrix,
         length=lengths,
         weight=sounds.drop[matrix].sum(axis=1),
-        spelled=np.array([spelled(row) for row in rows], dtype=object),
+        spelled=np.array([letters_of[r * wide : r * wide + len(row)] for r, row in enumerate(rows)], dtype=object),
         marks=_packed(each),
         share=(250.0 / np.maximum(1, each.sum(axis=1))).astype(np.float32),
     )
@@ -361,9 +364,12 @@ def build_hearing(lexicon: Lexicon) -> Hearing:
     forms = tuple(_forms(lexicon))
     same = load_spellings(folder)
     exact: dict[str, list[Form]] = {}
+    names: list[list[str]] = []
     for form in forms:
         keys = [folded(w) for w in form.text.split()]
-        exact.setdefault("".join(same.get(k, k) for k in keys), []).append(form)
+        exact.setdefault("".join([same.get(k, k) for k in keys]), []).append(form)
+        if form.group == "ingredient":
+            names.append(keys)
     order = {"exact": 0, "other name": 1, "misheard": 2}
     named = {k: tuple(sorted(v, key=lambda f: order[f.how])) for k, v in exact.items() if k}
     faults: list[str] = []
@@ -378,9 +384,9 @@ def build_hearing(lexicon: Lexicon) -> Hearing:
         sounds=sounds,
         letters=letters,
         by_sound=by_sound,
-        vocabulary=frozenset(folded(w) for f in forms if f.group == "ingredient" for w in f.text.split()),
-        leading=_free(forms, first=True),
-        closing=_free(forms, first=False),
+        vocabulary=frozenset(chain.from_iterable(names)),
+        leading=_free(names, first=True),
+        closing=_free(names, first=False),
         words=load_word_lists(lexicon.folder),
         same=same,
     )

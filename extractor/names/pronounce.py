@@ -30,8 +30,8 @@ def dictionary(word: str) -> tuple[tuple[str, ...], ...]:
     for key in (f"{word} ".encode(), f"{word}(".encode()):
         at = bisect_left(lines, key)
         while at < len(lines) and lines[at].startswith(key):
-            phones = lines[at].split(b"#", 1)[0].split(b" ")[1:]
-            out.append(tuple(p.decode() for p in phones if p))
+            phones = lines[at].decode().partition("#")[0].split()[1:]
+            out.append(tuple(phones))
             at += 1
     return tuple(out)
 

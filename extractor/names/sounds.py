@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -47,15 +47,23 @@ class Sounds:
     swap: NDArray[np.float32]
     drop: NDArray[np.float32]
 
+    @cached_property
+    def _codes_of(self) -> dict[str, tuple[int, ...]]:
+        """The codes of every phone, with each stress and without."""
+        named: dict[str, tuple[int, ...]] = {p: (c,) for p, c in self.codes.items()}
+        named.update((p, tuple(self.codes[x] for x in parts)) for p, parts in self.split.items())
+        return {p + stress: codes for p, codes in named.items() for stress in ("", "0", "1", "2")}
+
     def encode(self, phones: Iterable[str]) -> tuple[int, ...]:
         """Phones, with or without stress, as codes. A doubled sound at a join counts once. Unknown phones raise."""
         out: list[int] = []
+        last = 0
+        known = self._codes_of
         for phone in phones:
-            bare = phone.rstrip("012")
-            for p in self.split.get(bare, (bare,)):
-                code = self.codes[p]
-                if not out or out[-1] != code:
+            for code in known[phone if phone in known else phone.rstrip("012")]:
+                if code != last:
                     out.append(code)
+                    last = code
         return tuple(out)
 
 
