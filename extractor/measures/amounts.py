@@ -286,7 +286,7 @@ def unit_tail(p: Phrase, i: int, value: Fraction, unit: str) -> Number | None:
         i += 1
     rest = tail(w, i)
     if rest is None:
-        return None
+        return dropped_and(p, i, value)
     j = rest.next
     of = bool(w[j].cls & OF)
     if of:
@@ -310,6 +310,16 @@ def unit_tail(p: Phrase, i: int, value: Fraction, unit: str) -> Number | None:
     if not w[i + 1].cls & ARTICLE and not of and find_thing(p, j) is not None and rest.value == HALF:
         return None
     return rest
+
+
+def dropped_and(p: Phrase, i: int, value: Fraction) -> Number | None:
+    """ "an ounce three quarters": most likely the "and" was lost; only where no name follows, and in doubt"""
+    if value != 1 or not p.w[i].cls & (DIGIT | FRACTION):
+        return None
+    part = p.number(i)
+    if part is None or part.form != "fraction" or part.value != Fraction(3, 4) or not p.w[part.next].cls & MARK:
+        return None
+    return Number(part.value, part.next, "doubtful")
 
 
 def unit_alone(p: Phrase, i: int, j: int, said: list[str]) -> Reading | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -51,6 +52,28 @@ def short(spoken: str, locale: str = "us") -> tuple[float | None, float | None, 
 )
 def test_a_phrase_gives_its_amount(spoken: str, expected: tuple[float | None, float | None, str | None]) -> None:
     assert short(spoken) == expected
+
+
+def fresh() -> list[tuple[str, str]]:
+    lines = Path(__file__).with_name("fresh_amounts.txt").read_text(encoding="utf-8").splitlines()
+    pairs = (line.partition("|") for line in lines if line and not line.startswith("#"))
+    return [(phrase.strip(), answer.strip()) for phrase, _, answer in pairs]
+
+
+def test_phrases_written_after_the_rules_give_their_amounts() -> None:
+    assert len(fresh()) > 150
+    wrong = []
+    for phrase, answer in fresh():
+        number, _, unit = answer.partition(" ")
+        low, _, high = number.partition("-")
+        expected: tuple[float | None, float | None, str | None] | None = None
+        if number == "none":
+            expected = None, None, None if unit == "-" else unit
+        elif answer:
+            expected = float(Fraction(low)), float(Fraction(high or low)), None if unit == "-" else unit
+        if short(phrase) != expected:
+            wrong.append(f"{phrase}: {short(phrase)}, not {expected}")
+    assert not wrong, "\n".join(wrong)
 
 
 @pytest.mark.parametrize(
