@@ -224,16 +224,16 @@ def all_marks(sounds: Sounds, matrix: NDArray[np.uint8]) -> NDArray[np.bool_]:
 
     def put(keep: NDArray[np.bool_], apart: int, offset: int, beside: NDArray[np.bool_] | None) -> None:
         """Marks each pair of kept classes `apart` from one another, the edges being a class 0 of their own."""
-        order = np.argsort(~keep, axis=1, kind="stable")
-        row = np.zeros((len(matrix), matrix.shape[1] + 2), dtype=np.int64)
-        row[:, 1:-1] = np.take_along_axis(np.where(keep, classes, 0), order, axis=1)
-        a, b = row[:, :-apart], row[:, apart:]
-        ends = keep.sum(axis=1)[:, None] + 2 - apart
-        there = np.arange(a.shape[1])[None, :] < ends
+        at, column = np.nonzero(keep)
+        ends = keep.sum(axis=1) + 2
+        row = np.repeat(np.arange(len(matrix)), ends)
+        flow = np.zeros(len(row), dtype=np.int64)
+        flow[np.arange(len(at)) + 2 * at + 1] = classes[at, column]
+        a, b = flow[:-apart], flow[apart:]
+        there = row[:-apart] == row[apart:]
         if beside is not None:
             there &= beside[a] | beside[b]
-        at, column = np.nonzero(there)
-        flat[at, (offset + a[at, column] * size + b[at, column]) % MARKS] = True
+        flat[row[:-apart][there], (offset + a[there] * size + b[there]) % MARKS] = True
 
     hard = (classes > 0) & ~vowel[matrix]
     put(hard, 1, 0, None)
