@@ -45,6 +45,8 @@ OUTSIDE_SHARE = 0.22
 """Outside slots a misheard name is reported up to this share of sounds, and put right up to NEAR."""
 OUTSIDE_NAMES = 3
 """Outside slots a name is put right only in a talk that is sure to name so many others."""
+NAMELESS = 300
+"""A longer talk that is sure to name fewer than OUTSIDE_NAMES is about something else: nothing is put right."""
 OUTSIDE_WORDS = 4
 OUTSIDE_WEIGHT = 4.0
 """Outside slots a misheard name has at most so many words, and at least so much weight of sounds."""
@@ -108,6 +110,8 @@ def find_names(words: Sequence[str], slots: Sequence[Slot], hearing: Hearing) ->
     spans = [s for s in spans if not any(s.start < f.end and f.start < s.end for f in found)] + found
     spans = _compounds(words, plain_words, slots, spans, hearing)
     spans += _outside(words, plain_words, spans, said, hearing)
+    if len(words) > NAMELESS and len(said.entries) < OUTSIDE_NAMES:
+        spans = [replace(s, apply=False) if s.how == "sound" else s for s in spans]
     spans = [_doubted(s, slots, said, hearing) for s in spans]
     return sorted(spans, key=lambda s: s.start)
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from extractor.errors import LexiconError
 from extractor.lexicon import plain, read_phrases
 
-MEASURE = "#m"
+MEASURE, UNIT = "#m", "#u"
 
 
 @dataclass(frozen=True)
@@ -18,6 +18,7 @@ class Places:
     """Patterns of words with the expectation (0 to 1) that each gives; the longest that fits counts."""
 
     measure: frozenset[str]
+    unit: frozenset[str]
     before: tuple[tuple[tuple[str, ...], float], ...]
     after: tuple[tuple[tuple[str, ...], float], ...]
     nothing: float
@@ -33,9 +34,10 @@ class Places:
         return max(told, default=self.chatter)
 
     def _fits(self, words: Sequence[str], said: Sequence[str]) -> bool:
-        return len(words) == len(said) and all(
-            s in self.measure if w == MEASURE else s == w for w, s in zip(words, said, strict=True)
-        )
+        if len(words) != len(said):
+            return False
+        stands_for = {MEASURE: self.measure | self.unit, UNIT: self.unit}
+        return all(s in stands_for[w] if w in stands_for else s == w for w, s in zip(words, said, strict=True))
 
 
 @lru_cache(maxsize=4)
@@ -57,6 +59,7 @@ def load_places(folder: Path) -> Places:
     rest = {words[0]: x for words, x in patterns("else") if words}
     places = Places(
         measure=frozenset(w for line in data.get("measure", ()) for w in line.split()),
+        unit=frozenset(w for line in data.get("unit", ()) for w in line.split()),
         before=patterns("before"),
         after=patterns("after"),
         nothing=rest.get("nothing", 0.5),
