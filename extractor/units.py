@@ -110,7 +110,8 @@ class Units:
 def _times(low: Number | None, high: Number | None, size: Fraction | None) -> tuple[float, float] | None:
     if size is None or low is None or high is None:
         return None
-    return _product(low, size), _product(high, size)
+    first = _product(low, size)
+    return first, first if high is low else _product(high, size)
 
 
 def _product(value: Number, size: Fraction) -> float:

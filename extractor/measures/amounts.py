@@ -450,7 +450,7 @@ def summed(p: Phrase, got: Reading) -> Reading:
     ounces"
     """
     w = p.w
-    if got.kind != "amount" or got.low is None or got.low != got.high or got.unit not in SUMMED:
+    if got.kind != "amount" or got.unit not in SUMMED or got.low is None or got.low is not got.high:
         return got
     j = got.next
     plus = bool(w[j].cls & PLUS)

@@ -19,6 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from extractor.measures.tokens import PAD, tokenize
@@ -65,6 +66,12 @@ class Number(NamedTuple):
 
 Terms = Sequence[Term]
 Whole = Fraction | int
+
+
+@lru_cache(maxsize=1024)
+def exact(value: Whole) -> Fraction:
+    """The number as a fraction: most that are said are small and the same."""
+    return Fraction(value)
 
 
 def small(w: Terms, i: int) -> tuple[int, int] | None:
@@ -278,7 +285,7 @@ def number(w: Terms, i: int) -> Number | None:
         got = digits(w, i)
         if got is not None:
             return got
-    return Number(Fraction(value), j, "literal" if cls & LITERAL else "cardinal")
+    return Number(exact(value), j, "literal" if cls & LITERAL else "cardinal")
 
 
 def digits(w: Terms, i: int) -> Number | None:
@@ -329,7 +336,7 @@ def collective(w: Terms, i: int) -> Number | None:
     k = j + 1 if w[j].cls & OF else j
     if w[k].cls & (HUNDRED | SCALE) and term.num == 2:
         return Number(Fraction(term.num * (w[k].num or 1)), k + 1, "cardinal")
-    return Number(Fraction(term.num), j, "collective")
+    return Number(exact(term.num), j, "collective")
 
 
 def multiplied(w: Terms, got: Number | None) -> Number | None:

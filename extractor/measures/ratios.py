@@ -36,12 +36,15 @@ def ratio(p: Phrase, got: Number, i: int) -> Reading | None:
     """ratio = number (TO | COLON) number ... [BY (weight | volume)], no unit behind it | fifty fifty | half AND half"""
     w = p.w
     j = got.next
-    if got.value == HALF and w[j].cls & AND and w[j + 1].text == "half" and w[j - 1].text == "half":
-        return half_and_half(p, i, j + 2)
-    if not w[j].cls & (TO | COLON | HYPHEN | TENS) or got.value > 100 or got.form == "digits":
+    cls = w[j].cls
+    if cls & AND:
+        if w[j + 1].text == "half" and w[j - 1].text == "half" and got.value == HALF:
+            return half_and_half(p, i, j + 2)
+        return None
+    if not cls & (TO | COLON | HYPHEN | TENS) or got.form == "digits" or got.value > 100:
         return None
     if got.value == 50:
-        k = j + 1 if w[j].cls & (HYPHEN | TO) else j
+        k = j + 1 if cls & (HYPHEN | TO) else j
         other = p.number(k)
         if other is not None and other.value == 50 and p.unit(other.next) is None:
             return Reading(i, other.next, "ratio", parts=(ONE, ONE), rule="ratio")
