@@ -10,8 +10,8 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
 from extractor.specs.same import same_thing
 
-_BETWEEN = frozenset("or a an the some one of your my even maybe half ounce ounces tablespoon teaspoon either with it it's is else".split())
-SETTLED_WITHIN = 160
+_BETWEEN = frozenset("or a an the some one of your my even maybe half ounce ounces tablespoon teaspoon either with it it's is else you top put use light".split())
+SETTLED_WITHIN = 220
 """Characters behind the choice in which it may be settled."""
 
 
@@ -31,7 +31,7 @@ def choices(reader: TalkReader, linked: Sequence[Linked]) -> list[Choice]:
         measured = sum(g.end - g.start for g in b.groups if first.end <= g.start < other.start)
         words = [w for w in gap.words]
         either = words == ["either"] and "either" in reader.before(first.start, 2)
-        if gap.stop or ("or" not in words and not either) or same_thing(first, other) or len(words) > (3 if not measured else 7):
+        if gap.stop or ("or" not in words and not either) or same_thing(first, other) or len(words) > (3 if not measured else 7) + (2 if either_or(words) else 0):
             continue
         if words[0] != "or" and not either:
             continue
@@ -50,10 +50,21 @@ def choices(reader: TalkReader, linked: Sequence[Linked]) -> list[Choice]:
     return out
 
 
+def either_or(words: Sequence[str]) -> bool:
+    """ "Or you top it with": the second of two is said with its verb again."""
+    return "you" in words or "it" in words
+
+
 def _taken(reader: TalkReader, first: Mention, other: Mention) -> Mention | None:
     """The one that the speaker says to use."""
     end = other.end + SETTLED_WITHIN
     for cue in reader.cues_in("modes.settled", other.end, end):
+        if reader.lower[cue.start : cue.end].split()[-1] in ("ruling", "choice", "pick", "vote", "answer", "verdict", "decision"):
+            before = [m for m in reader.talk.mentions if cue.start - 30 < m.end <= cue.start and m.group == "ingredient"]
+            if before and same_thing(before[-1], other):
+                return other
+            if before and same_thing(before[-1], first):
+                return first
         following = [m for m in reader.talk.mentions if cue.end <= m.start < cue.end + 40 and m.group == "ingredient"]
         for m in following[:1]:
             if reader.gap(cue.end, m.start).stop or len(reader.gap(cue.end, m.start).words) > 3:

@@ -191,6 +191,11 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     return score
 
 
+def _heads_sentence(group: Group, reader: TalkReader) -> bool:
+    start, _ = reader.sentence(group.start)
+    return reader.talk.punctuated and not reader.gap(start, group.start).words
+
+
 def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool) -> float:
     """How well a name that stands before fits."""
     if mention.end > group.start:
@@ -212,11 +217,23 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         score -= 0.6
     if group.measures[0].kind == "vague":
         score -= 1.5
-    if gap.stop:
-        score -= 1.8
-    score -= (0.3 if gap.comma or not reader.talk.punctuated else 0.6) * len(heavy)
-    if gap.comma:
-        score -= 0.7
+    at_once = next(iter(reader.cues_in("turns.correction", mention.end, group.start)), None) if correction else None
+    amounts = any(mention.end <= m.start < group.start and pours(m) for m in reader.talk.measures)
+    if (
+        at_once is not None and not amounts and len(gap.words) <= 16
+        and len(reader.gap(mention.end, at_once.start).words) <= 1
+    ):  # fmt: skip
+        # "Twenty-five of lemon. No, I'm at work in my head there, twenty-two and a half."
+        score -= 0.1 * len(gap.words)
+    elif gap.stop and not taken and _heads_sentence(group, reader) and group.value.kind == "amount":
+        # "There's rhubarb bitters in that, and I have it in my pocket. Three dashes."
+        score -= 0.5 + 0.08 * len(gap.words)
+    else:
+        if gap.stop:
+            score -= 1.8
+        score -= (0.3 if gap.comma or not reader.talk.punctuated else 0.6) * len(heavy)
+        if gap.comma:
+            score -= 0.7
     if "and" in gap.words:
         score -= 1.5
     if taken and not correction:

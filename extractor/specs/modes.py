@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from extractor.lexicon import plain
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 
@@ -65,8 +66,11 @@ def _find_words(text: str, words: str) -> int:
     return -1
 
 
-def extents(reader: TalkReader) -> list[Extent]:
-    """All stretches that pour nothing, in order of their beginning; they may overlap."""
+def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[Extent]:
+    """All stretches that pour nothing, in order of their beginning; they may overlap.
+
+    classics: the names of classic drinks in plain form; some ("eggnog") are ingredients too.
+    """
     out: list[Extent] = []
     talk = reader.talk
     for cue in reader.cues("modes.riff"):
@@ -75,7 +79,7 @@ def extents(reader: TalkReader) -> list[Extent]:
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, _until_back(reader, cue.end, end), "riff"))
     for mention in talk.mentions:
-        if mention.group != "classic":
+        if mention.group != "classic" and plain(mention.heard) not in classics:
             continue
         start, end = reader.sentence(mention.start)
         after = reader.after(mention.end, 2)

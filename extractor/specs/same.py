@@ -99,6 +99,9 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
 _OF_THAT = re.compile(r"^(?: of)? (that|it|this|those|them)(?=[,.;:!?]| and | then | in | into |$| goes | so | with | over )")
 
 
+_THAT_BEFORE = re.compile(r"\bof (that|this|it|them),? $")
+
+
 def pronouns(
     mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader, makeable: Callable[[Mention], bool]
 ) -> list[Mention]:
@@ -109,7 +112,8 @@ def pronouns(
             continue
         behind = reader.lower[m.end : m.end + 14]
         found = _OF_THAT.match(behind)
-        if found is None or not behind.startswith(" of"):
+        ahead = _THAT_BEFORE.search(reader.lower[max(0, m.start - 20) : m.start])
+        if (found is None or not behind.startswith(" of")) and ahead is None:
             continue
         before = [x for x in mentions if m.start - 700 < x.end <= m.start]
         topic = next((x for x in reversed(before) if makeable(x)), None)
@@ -118,7 +122,11 @@ def pronouns(
         meant_ = last if last is not None and (topic is None or m.start - last.end < 40) else topic
         if meant_ is None:
             continue
-        a, b = m.end + found.start(1), m.end + found.end(1)
+        if found is not None and behind.startswith(" of"):
+            a, b = m.end + found.start(1), m.end + found.end(1)
+        else:
+            assert ahead is not None
+            a, b = (max(0, m.start - 20) + x for x in ahead.span(1))
         out.append(replace(meant_, start=a, end=b, core=(a, b), how="pronoun"))
     return sorted(out, key=lambda x: x.start)
 

@@ -233,6 +233,8 @@ class _Builder:
         """A span with its adjectives. `floor`: the first token that is free."""
         first, end = span.start, span.end
         name = span.name
+        if span.how == "other name" and span.entry is not None:
+            name = _said_otherwise(span.entry, self.said(first, end))
         if not span.apply and span.confidence < LIKELY:
             name = self.said(first, end)
         before: list[str] = []
@@ -300,6 +302,18 @@ class _Builder:
             apply=all(p.apply for p in parts),
             core=(self.tokens[first].start, self.tokens[end - 1].end),
         )
+
+
+def _said_otherwise(entry: Entry, heard: str) -> str:
+    """The spelling to publish of a name under which the lexicon lists it too.
+
+    A short form ("maraschino") is published in full; another name of the thing ("walnut wine", "sugar syrup") as it was
+    said, in the lexicon's spelling of that name.
+    """
+    said = set(plain(heard).split())
+    if said <= set(plain(entry.name).split()) or len(said) == 1:
+        return entry.name
+    return next((o for o in entry.others if plain(o) == plain(heard)), entry.name)
 
 
 def plain_case(text: str) -> str:
