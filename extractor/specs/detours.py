@@ -51,9 +51,9 @@ def ordinal_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, e
 
 def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
     """Stretches that belong to another drink than the one in hand, because something of it was forgotten."""
-    out: list[Detour] = []
-    if len(drinks) < 2:
-        return out
+    out: list[Detour] = [Detour(a, b, d.index) for d in drinks for a, b in d.turns]
+    if out or len(drinks) < 2:
+        return sorted(out, key=lambda d: d.start)
     for cue in reader.cues("turns.forgotten"):
         here = next((d for d in reversed(drinks) if d.start <= cue.start), drinks[0])
         number = reader.sentence_number(cue.start)

@@ -181,13 +181,17 @@ def _plain_run(reader: TalkReader, start: int, limit: int, words: NameWords) -> 
     return run, article, closed
 
 
-def plain_name(reader: TalkReader, start: int, limit: int, words: NameWords) -> Name | None:
-    """Without capitals: the words up to one that no name goes on with, or to a comma where captions have commas."""
+def plain_name(reader: TalkReader, start: int, limit: int, words: NameWords, *, said_so: bool = False) -> Name | None:
+    """Without capitals: the words up to one that no name goes on with, or to a comma where captions have commas.
+
+    What is said to be a name may begin with any word: "it is called go slow".
+    """
     run, article, closed = _plain_run(reader, start, limit, words)
-    cut = next((k for k, (w, _, _) in enumerate(run) if w in words.stops), len(run))
+    first = 1 if said_so and len(run) > 1 and run[0][0] not in words.joiners and run[1][0] not in words.stops else 0
+    cut = next((k for k, (w, _, _) in enumerate(run) if w in words.stops and k >= first), len(run))
     if reader.talk.punctuated and closed and len(run) <= LONGEST_PLAIN and cut:
         # "Ladder in the tree," ends at its comma: joining words do not end it.
-        inner = next((k for k, (w, _, _) in enumerate(run) if w in words.stops and w not in words.joiners), len(run))
+        inner = next((k for k, (w, _, _) in enumerate(run) if w in words.stops and w not in words.joiners and k >= first), len(run))
         if inner == len(run) and run[-1][0] not in words.joiners:
             cut = inner
     run = run[: min(cut, LONGEST_PLAIN)]
@@ -257,6 +261,8 @@ def _called_out(reader: TalkReader, name: str) -> bool:
     """ "Turn down that radio, Everton." — one who is spoken to."""
     for at in said_at(reader, name):
         end = at + len(name)
+        if reader.lower[max(0, at - 2) : at] == ", " and reader.before(at, 1) in (("say",), ("says",), ("said",), ("goes",)):
+            return True
         if reader.lower[max(0, at - 2) : at] == ", " and reader.lower[end : end + 1] in (".", "?", "!"):
             start, _ = reader.sentence(at)
             if reader.lower.count(",", start, end) == 1 and len(reader.gap(start, at).words) > 1:
@@ -286,9 +292,9 @@ def could_be(reader: TalkReader, name: Name, mentions: Sequence[Mention], words:
         return not (len(parts) == 1 and one_of_numbers(parts[0]))
     if _number(parts[0]) and not said_so:
         return False
-    if not said_so and (parts[-1] in words.common or parts[-1] in words.describing or parts[0] in words.order_words):
+    if not said_so and (parts[-1] in words.common or parts[-1] in words.describing or (parts[0] in words.order_words and len(parts) < 2)):
         return False
-    if any(m.start < name.end and name.start < m.end for m in reader.talk.measures):
+    if any(m.start < name.end and name.start < m.end and (m.unit is not None or not said_so) for m in reader.talk.measures):
         return False
     if any(m.group == "glass" and m.start < name.end and name.start < m.end for m in mentions):
         return False
@@ -296,7 +302,8 @@ def could_be(reader: TalkReader, name: Name, mentions: Sequence[Mention], words:
         return False
     held = [m for m in mentions if m.group == "ingredient" and m.entry is not None and name.start <= m.start < name.end]
     # "Three parts gin": without capitals a name that ends in a thing poured is that thing.
-    return said_so or not any(m.end >= name.end for m in held)
+    foreign = parts[0] in ("la", "le", "el", "il", "lo", "das", "der", "die") and len(parts) > 1
+    return said_so or foreign or not any(m.end >= name.end for m in held)
 
 
 def one_of_numbers(word: str) -> bool:
@@ -317,15 +324,34 @@ def names_at(
     if reader.talk.punctuated:
         titled = title_name(reader.talk.text, start, limit, words)
         if titled is not None:
+            longer = _lower_rest(reader, titled, words)
+            if longer is not None and could_be(reader, longer, mentions, words, said_so=said_so) and not is_speaker(reader, titled, said_so=said_so):
+                yield longer
             if could_be(reader, titled, mentions, words, said_so=said_so) and not is_speaker(reader, titled, said_so=said_so):
                 yield titled
             return
-    found = plain_name(reader, start, limit, words)
+    found = plain_name(reader, start, limit, words, said_so=said_so)
     if found is None:
         return
     found = _said_again(reader, found, words)
     if could_be(reader, found, mentions, words, said_so=said_so) and not is_speaker(reader, found, said_so=said_so):
         yield found
+
+
+def _lower_rest(reader: TalkReader, name: Name, words: NameWords) -> Name | None:
+    """ "Magpie season.", "Jasmine over the fence,": a recogniser's one capital, and small letters up to the comma."""
+    if len(name.text.split()) > 1:
+        return None
+    m = re.match(r"((?: [\w'’]+){1,3})(?=[.,])", reader.talk.text[name.end : name.end + 40])
+    if m is None:
+        return None
+    rest = m[1].lower().split()
+    if rest[-1] in words.stops or rest[-1] in words.joiners or any(w in words.stops and w not in words.joiners for w in rest):
+        return None
+    end = name.end + len(m[1])
+    if any(x.start < end and name.end < x.end for x in (*reader.talk.measures, *reader.talk.techniques)):
+        return None
+    return Name(reader.talk.text[name.start : end], name.start, end, True, name.article)
 
 
 def listed_names(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -> list[list[Name]]:

@@ -31,6 +31,8 @@ from extractor.specs.drink_names import (
 )
 from extractor.specs.gaps import TalkReader
 from extractor.specs.modes import Extent, mode_at
+from extractor.specs.same import same_thing
+from extractor.specs.turns import find_turns
 
 ENOUGH = 2.0
 # Weights of the signs, set by hand against the written talks; only their order and their sums against ENOUGH matter.
@@ -119,6 +121,8 @@ class DrinkSpan:
     name_end: int | None = None
     aliases: set[str] = field(default_factory=set)
     ordinal: str | None = None
+    turns: list[tuple[int, int]] = field(default_factory=list)
+    """Stretches in which it is in hand, where two drinks are told in turns."""
 
 
 class DrinkFinder:
@@ -153,6 +157,10 @@ class DrinkFinder:
     def poured(self, start: int, end: int) -> int:
         """How many amounts are said in a stretch."""
         return bisect_left(self.pours, end) - bisect_left(self.pours, start)
+
+    def said_amounts(self, start: int, end: int) -> int:
+        """How many amounts are said in a stretch, of whatever the speaker only tells about too."""
+        return sum(start <= m.start < end and m.kind in ("amount", "equal") for m in self.reader.talk.measures)
 
     def finished(self, start: int, end: int) -> bool:
         """Two amounts were poured since `start`, and behind the second the drink was served, garnished or tasted before `end`."""
@@ -296,11 +304,13 @@ class DrinkFinder:
         """The name right behind an opening ("first one's the spark gap"), or the first in capitals in its sentence."""
         reader = self.reader
         lower = reader.lower
-        link = re.compile(r"(?:[\s,:–—-]|(?:is|'s|’s|up|comes|here|we have|we've got|there's|there is|it's|this is|on the docket|for)\b)*")
+        link = re.compile(r"(?:[\s,:–—-]|(?:is|'s|’s|up|comes|here|we have|we've got|there's|there is|it's|this is|on the docket)\b)*")
         m = link.match(lower, end)
         at = m.end() if m is not None else end
         limit = self._sentence_end(max(sign.start, end - 1))
         found = self.best_at(at, limit, DIRECT) if at < limit else None
+        if found is not None and not found[0].capitals and reader.after(found[0].end, 1)[:1] in (("they",), ("who",), ("he",), ("she",), ("you",)):
+            found = None  # "second, the girls of the bakery, they ask me"
         if found is not None and (found[0].capitals or found[0].article in ("the", "my", "our") or self._ends_there(found[0]) or found[1] > DIRECT):
             sign.name, sign.name_weight = found
             return
@@ -340,9 +350,11 @@ class DrinkFinder:
                     continue
                 name, weight = found
                 if label == "presenting" and reader.talk.punctuated and not name.capitals and (
-                    count_said(reader, name.text) < 2 or name.article is None
+                    name.article is None or (count_said(reader, name.text) < 2 and (name.article != "the" or len(name.text.split()) < 2))
                 ):
                     continue
+                if label == "presenting" and re.search(r"'s$|s'$", name.text.replace("’", "'")) and len(name.text.split()) == 1:
+                    continue  # "that's Moira's grandson"
                 yield Opening(cue.start, 0.0, name, weight, kind=label)
 
     def _not_of_a_drink(self, start: int, end: int, label: str) -> bool:
@@ -447,9 +459,11 @@ class DrinkFinder:
                 at = m.end()
                 continue
             break
-        return next(
-            (n for n in names_at(reader, at, end, self.mentions, words, said_so=False) if n.capitals and n.start <= at + 8), None
-        )
+        for n in names_at(reader, at, end, self.mentions, words, said_so=False):
+            whole = all(w[0].isupper() or w[0].isdigit() or w.lower() in words.joiners for w in n.text.split())
+            if n.capitals and whole and n.text.split()[-1].lower() not in words.joiners and n.start <= at + 8:
+                return n
+        return None
 
     # ---- openings ------------------------------------------------------------------------------------------------
 
@@ -525,7 +539,11 @@ class DrinkFinder:
             if o.start < self.tail and (o.weight >= ENOUGH or self._in_order(o, every)) and not self._refers_back(o, every)
             and not (o.name is not None and o.order == 0 and any(a <= o.name.start < b for a, b in lists))
         ]  # fmt: skip
+        turns = self._in_turns(found)
+        if turns:
+            found = [o for o in found if o.start > turns[-1].end and o.order >= STRONG_ORDER]
         spans, loose = self._poured_spans(found)
+        spans = [*turns, *spans]
         announced = self._hand_on_names(spans, loose)
         told = {key_of(s.name) for s in spans if s.name}
         announced = [a for a in announced if a.name is None or not any(alike(key_of(a.name), t) for t in told)]
@@ -533,7 +551,7 @@ class DrinkFinder:
         self._better_spelling(spans)
         for k, s in enumerate(spans):
             s.index = k
-            s.end = spans[k + 1].start if k + 1 < len(spans) else len(self.reader.lower)
+            s.end = spans[k + 1].start if k + 1 < len(spans) and not s.turns else s.end if s.turns else len(self.reader.lower)
             s.aliases = self._aliases(s.name, [x.name for x in spans if x is not s])
         return spans, announced
 
@@ -556,12 +574,47 @@ class DrinkFinder:
         back = self.reader.has("turns.forgotten", o.start - 60, end) or self.reader.has("turns.said before", o.start - 60, end)
         return back and self.poured(0, o.start) >= 2
 
+    def _in_turns(self, found: Sequence[Opening]) -> list[DrinkSpan]:
+        """The two drinks that are told in turns, if any are."""
+        turns = find_turns(self.reader, self.mentions, self.words, self.lists, len(self.reader.lower))
+        if turns is None:
+            return []
+        later = [o.start for o in found if o.order >= STRONG_ORDER and o.start > turns.switches[0][0] and (o.rank or 0) != 2]
+        end = min([*later, len(self.reader.lower)])
+        out = []
+        for k, name in enumerate(turns.names):
+            stretches = []
+            for j, (at, drink) in enumerate(turns.switches):
+                until = turns.switches[j + 1][0] if j + 1 < len(turns.switches) else end
+                if drink == k and at < end:
+                    stretches.append((at, min(until, end)))
+            span = DrinkSpan(-1, turns.start, end, name.text, name.start, name.end, turns=stretches)
+            out.append(span)
+        return out if all(s.turns for s in out) else []
+
+    def retold(self, o: Opening, spans: Sequence[DrinkSpan], end: int, *, again: bool) -> DrinkSpan | None:
+        """The drink of which an opening tells again what was poured: all but one of three things or more were said of it.
+
+        again: another drink was just told again, so that fewer are enough.
+        """
+        here = [m for m in self._things(o.start, end) if m.how != "unknown"]
+        for s in spans:
+            before = self._things(s.start, min(s.end, o.start))
+            same = [m for m in here if any(same_thing(m, b) for b in before)]
+            if len(same) >= (2 if again else 3) and len(same) >= len(here) - 1 and self.finished(s.start, o.start):
+                return s
+        return None
+
+    def _things(self, start: int, end: int) -> list[Mention]:
+        return [m for m in self.mentions if m.group == "ingredient" and start <= m.start < end]
+
     def _poured_spans(self, found: Sequence[Opening]) -> tuple[list[DrinkSpan], list[tuple[DrinkSpan, bool]]]:
         """(the openings behind which something is poured, those behind which nothing is, each with whether it is ordered)."""
         spans: list[DrinkSpan] = []
         weights: list[float] = []
         loose: list[tuple[DrinkSpan, bool]] = []
         ranks: set[int] = set()
+        telling_again = False
         for k, o in enumerate(found):
             end = found[k + 1].start if k + 1 < len(found) else self.tail
             key = key_of(o.name.text) if o.name is not None else None
@@ -569,14 +622,21 @@ class DrinkFinder:
             poured = self.poured(o.start, end)
             last = spans[-1] if spans else None
             if key is not None and any(s.name and _same_key(key, key_of(s.name)) for s in spans):
+                telling_again = True
                 continue  # named again: it goes on, or is told again
             if o.rank is not None and o.rank in ranks and (o.name_weight < ENOUGH or poured == 0):
                 continue  # "the first one gets salt, too"
-            if poured == 0:
+            if poured == 0 and not (o.order >= STRONG_ORDER and o.name_weight >= CALLED and self.said_amounts(o.start, end) >= 2):
                 if last is not None and last.name is None and o.order == 0 and o.name is not None and self._names_before(o, last):
                     last.name, last.name_start, last.name_end = o.name.text, o.name.start, o.name.end
                 else:
                     loose.append((span, o.order > 0))
+                continue
+            again = self.retold(o, spans, end, again=telling_again) if o.order == 0 and spans else None
+            telling_again = again is not None
+            if again is not None:
+                if again.name is None and o.name is not None:
+                    again.name = o.name.text
                 continue
             if last is not None and o.order < STRONG_ORDER and not self.finished(last.start, o.start) and self.poured(last.start, o.start):
                 # Named while it is being poured: the name of the drink in hand, or of one of its parts.
