@@ -184,8 +184,10 @@ Made by `python tests/benchmarks/measures.py` (its head says how to install the 
 phrases: `value` the number, or both ends of the range, right and no other number given (for a phrase that holds no
 measure: nothing given); `value and unit` the unit too; `wrong` a number given that is not the one said. The corpus
 stands beside the rules and was mended with them, so its figures for Pourword are no estimate; the `fresh` phrases
-were written after the rules. Speed is CPU time, warm; `first answer` is import and one phrase, CPU time too. Readers
-that know no units are given the word behind the number.
+were written after the rules and read blind once, and what they showed was mended since, so that they too flatter
+Pourword: on the blind reading 171 of 177 were as written down beforehand, and of 163 further phrases (in
+tests/measures/fresh_amounts.txt) 159. Speed is CPU time, warm; `first answer` is import and one phrase, CPU time too.
+Readers that know no units are given the word behind the number.
 
 """
 
