@@ -62,20 +62,20 @@ class _Reading:
         self.amount_of = amount_of
         self.millilitres = millilitres
         self.reader = TalkReader(talk)
-        self.extents: list[Extent] = extents(self.reader)
+        self.classics = frozenset(plain(n) for e in lexicon.classics for n in (e.name, *e.others))
+        self.extents: list[Extent] = extents(self.reader, self.classics)
         self.findings: list[Finding] = []
 
     # ---- the stages ----------------------------------------------------------------------------------------------
 
     def draft(self) -> Draft:
         reader, talk = self.reader, self.talk
-        classics = frozenset(plain(n) for e in self.lexicon.classics for n in (e.name, *e.others))
         things = [m for m in talk.mentions if m.group == "ingredient"]
         tail = tail_of(reader)
         pours = [m.start for m in talk.measures if m.kind in ("amount", "equal") and self.told(m.start) is None]
         names = NameWords(self.lexicon.phrases["drinks"])
         self.usual_unit = usual_unit(reader, talk.measures)
-        self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, classics, tail, names)
+        self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, self.classics, tail, names)
         things = self.without_drink_names(things, [*self.drinks, *announced])
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)
