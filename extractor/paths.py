@@ -1,4 +1,4 @@
-"""Where things lie: what Pourword keeps beside a caption file, and what it keeps for a user. Core: any stage may use it."""
+"""Where things lie: what Pourword keeps beside a caption file, and what it keeps for a user. Core."""
 
 from __future__ import annotations
 

@@ -43,9 +43,9 @@ def draft(
 ) -> Episode:
     """Captions in, record out.
 
-    captions: a path, or the text or bytes of a caption file. locale: us, bar, metric, uk or au (what an ounce, a cup and a
-    spoon are). lexicon: a user's own names on top of ours, as a file or an already loaded Lexicon. sizes: a user's own
-    measures in millilitres ({"bar_spoon": 5}).
+    captions: a path, or the text or bytes of a caption file. locale: us, bar, metric, uk or au (what an ounce, a cup
+    and a spoon are). lexicon: a user's own names on top of ours, as a file or an already loaded Lexicon. sizes: a
+    user's own measures in millilitres ({"bar_spoon": 5}).
     Raises CaptionError for what is no caption file and LexiconError for a faulty lexicon file.
     """
     return draft_stages(captions, locale=locale, lexicon=lexicon, sizes=sizes)[0]
@@ -106,8 +106,15 @@ def _judged(
     return episode.model_copy(update={"questions": ask(episode, found, talk, lexicon, units)}), talk, found
 
 
+def _is_there(name: str) -> bool:
+    try:
+        return Path(name).exists()
+    except (OSError, ValueError):
+        return False  # Too long for a name, or with a NUL in it: it is talk.
+
+
 def with_figures(episode: Episode, lexicon: Lexicon, units: Units) -> Episode:
-    """The record with the figures of each drink that has none: at first, and where an answer changed what it rests on."""
+    """The record with the figures of each drink that has none: all at first, later those that an answer changed."""
     from extractor.figures import drink_figures
 
     # A home-made thing stands with the first drink that uses it and serves the later ones too.
@@ -147,7 +154,6 @@ def _captions(captions: str | Path | bytes) -> tuple[bytes, str | None]:
         return read_bytes(captions), str(captions)
     if "\n" in captions or len(captions) > 1000:
         return captions.encode("utf-8", "surrogateescape"), None
-    path = Path(captions)
-    if path.exists() or "\n" not in captions and len(captions.split()) == 1:
-        return read_bytes(path), captions
+    if captions.strip() and (len(captions.split()) == 1 or _is_there(captions)):
+        return read_bytes(Path(captions)), captions
     return captions.encode("utf-8"), None
