@@ -22,7 +22,7 @@ def read_bytes(path: Path) -> bytes:
     """The bytes of a caption file. Raises CaptionError where it cannot be read."""
     try:
         return path.read_bytes()
-    except FileNotFoundError:
+    except (FileNotFoundError, ValueError):
         raise CaptionError(
             "There is no such file", where=Where(str(path)), hint="Check the name and the folder."
         ) from None
