@@ -36,7 +36,7 @@ class Allergens:
         return tuple(out)
 
 
-def _chosen(found: Iterable[AllergenFound], country: str | None) -> list[AllergenFound]:
+def _chosen(found: Iterable[AllergenFound], country: str) -> list[AllergenFound]:
     """The list of the country; of the other list only what is in a thing of which the first says nothing."""
     own = "us" if country == "us" else "eu"
     first = [a for a in found if a.list == own]
@@ -53,7 +53,7 @@ def _grouped(found: Iterable[AllergenFound]) -> tuple[str, ...]:
     return tuple(f"{name} ({', '.join(because)})" for name, because in groups.items())
 
 
-def allergens_of(drink: Drink, components: Iterable[Component], lexicon: Lexicon) -> Allergens:
+def allergens_of(drink: Drink, components: Iterable[Component], lexicon: Lexicon, country: str) -> Allergens:
     """What the figures found, with every name that no lexicon has and every home-made thing whose recipe is not
     told."""
     parts = tuple(components)
@@ -71,7 +71,7 @@ def allergens_of(drink: Drink, components: Iterable[Component], lexicon: Lexicon
         if not told(component):
             unknown.append(line(component.name))
     figures = drink.figures
-    found = _chosen(figures.allergens, figures.country) if figures is not None else []
+    found = _chosen(figures.allergens, country) if figures is not None else []
     return Allergens(
         _grouped(a for a in found if a.certainty == "contains"),
         _grouped(a for a in found if a.certainty == "may contain"),

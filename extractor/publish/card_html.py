@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 PageSize = Literal["letter", "a4"]
-SIZES = ("roomy", "plain", "full", "packed")
+SIZES = ("roomy", "plain", "full", "small", "packed")
 """How large the print is, largest first: so many lines fit on a page with each."""
-ROOM = {"roomy": 36.0, "plain": 44.0, "full": 54.0}
+ROOM = {"roomy": 37.0, "plain": 41.0, "full": 48.0, "small": 58.0}
 
 
 @lru_cache(maxsize=1)

@@ -179,12 +179,18 @@ def _blocks(
     return out
 
 
+def _plain(text: str, block: Block) -> str:
+    """One line. Only a chapter begins as a chapter does: hosts would take any other for one."""
+    out = safe(text)
+    return f"· {out}" if block.rank != CHAPTERS and re.match(r"\(?\d+:\d\d", out) else out
+
+
 def _text(paragraphs: Sequence[Sequence[Block]], gone: Sequence[Block], said: Sequence[str], tables: Tables) -> str:
     parts = []
     for paragraph in paragraphs:
-        lines = [x for b in paragraph for x in (b.shorter if b in gone else b.lines)]
+        lines = [_plain(x, b) for b in paragraph for x in (b.shorter if b in gone else b.lines)]
         if lines:
-            parts.append("\n".join(safe(x) for x in lines))
+            parts.append("\n".join(lines))
     if said:
         parts.append(safe(tables.say("left out", what=", ".join(said))))
     return "\n\n".join(parts) + "\n"

@@ -53,7 +53,7 @@ def at_ingredient(ingredient: Ingredient, questions: Iterable[Question], tables:
     ]
     amount = ingredient.amount
     empty = amount is None or (amount.low is None and amount.unit is None and not line(amount.said))
-    if empty and not ingredient.optional:
+    if empty:
         found.append(mark("amount-missing", tables))
     elif amount is not None and amount.unit is None and amount.low is not None:
         found.append(mark("unit-missing", tables))

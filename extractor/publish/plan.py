@@ -37,7 +37,9 @@ class Wishes:
     `parts`: which of PARTS; None for all that can be made here (without PDF where WeasyPrint is missing).
     `despite_open`: write although a blocking question is open, with every gap marked. `servings` or `litres`: further
     cards and the shopping list for so many, beside those of the recipe as told. `opening`: the first line of the
-    description; `limit` and `count` how long it may be. `page`: None for Letter in US episodes, else A4.
+    description; `limit` and `count` how long it may be. `page`: None for Letter in US episodes, else A4. `country`:
+    whose standard drinks, age and allergens are shown (a key of lexicon/publish/places.txt); None for that of the
+    record's locale.
     """
 
     parts: Collection[Part] | None = None
@@ -49,6 +51,7 @@ class Wishes:
     limit: int | None = None
     count: Count = "characters"
     page: PageSize | None = None
+    country: str | None = None
 
 
 def default_parts() -> tuple[Part, ...]:
@@ -70,11 +73,16 @@ def check_settled(episode: Episode) -> None:
 
 
 def sheets_of(
-    episode: Episode, lexicon: Lexicon, tables: Tables | None = None, *, mark_open: bool = False
+    episode: Episode,
+    lexicon: Lexicon,
+    tables: Tables | None = None,
+    *,
+    mark_open: bool = False,
+    country: str | None = None,
 ) -> tuple[Sheet, ...]:
     """The sheet of each drink, in the order of the episode."""
     words = tables or load_tables()
-    return tuple(sheet(d, episode, lexicon, words, mark_open=mark_open) for d in episode.drinks)
+    return tuple(sheet(d, episode, lexicon, words, mark_open=mark_open, country=country) for d in episode.drinks)
 
 
 def plan(
@@ -97,11 +105,13 @@ def plan(
     for part in parts:
         if part not in PARTS:
             raise PublishError(f"There is no part {part!r} to publish", hint=f"Choose from {', '.join(PARTS)}.")
+    if wishes.country is not None and wishes.country not in tables.places:
+        raise PublishError(f"Nothing is known of {wishes.country!r}", hint=f"Choose from {', '.join(tables.places)}.")
     if not wishes.despite_open:
         check_settled(episode)
     wishes.video.check()
     page: PageSize = wishes.page or ("letter" if episode.source.locale in ("us", "bar") else "a4")
-    sheets = sheets_of(episode, lexicon, tables, mark_open=wishes.despite_open)
+    sheets = sheets_of(episode, lexicon, tables, mark_open=wishes.despite_open, country=wishes.country)
     names = stems(d.name for d in episode.drinks)
     out: dict[str, bytes] = {}
     if "captions" in parts:
@@ -117,7 +127,7 @@ def plan(
         if "cards" in parts or "pdf" in parts:
             multiplied = sheet(
                 more.drink, episode, lexicon, tables, mark_open=wishes.despite_open, subtitle=more.title,
-                remarks=more.remarks,
+                remarks=more.remarks, country=wishes.country,
             )  # fmt: skip
             _cards(out, f"{name}-{_suffix(wishes)}", multiplied, tables, parts, page, "")
     if "description" in parts:

@@ -6,7 +6,7 @@ top-up is an open, dashed layer, and what has no measure is named below. Layers 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -72,10 +72,16 @@ def _size(ingredient: Ingredient, lexicon: Lexicon | None) -> tuple[str, Fractio
     return None
 
 
-def proportions(ingredients: Sequence[Ingredient], names: Sequence[str], lexicon: Lexicon | None = None) -> Proportions:
+def proportions(
+    ingredients: Sequence[Ingredient],
+    names: Sequence[str],
+    lexicon: Lexicon | None = None,
+    *,
+    leave_out: Collection[int] = (),
+) -> Proportions:
     """Shares by volume of what was measured, in parts where the drink is told in parts. `names` as they are
     published."""
-    sizes = [_size(i, lexicon) for i in ingredients]
+    sizes = [None if n in leave_out else _size(i, lexicon) for n, i in enumerate(ingredients)]
     unit = "part" if any(s is not None and s[0] == "part" for s in sizes) else "ml"
     measured = [(n, s[1]) for n, s in zip(names, sizes, strict=True) if s is not None and s[0] == unit]
     whole = sum((size for _, size in measured), Fraction(0))

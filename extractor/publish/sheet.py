@@ -115,6 +115,7 @@ class Sheet:
     remarks: tuple[str, ...]
     small: tuple[str, ...]
     ounce: Ounce
+    country: str
 
     @property
     def servings(self) -> float | None:
@@ -171,8 +172,8 @@ def is_alcoholic(drink: Drink, components: Iterable[Component], lexicon: Lexicon
     return False
 
 
-def age_line(country: str | None, tables: Tables) -> str:
-    place = tables.places.get(country or "common", tables.places["common"])
+def age_line(country: str, tables: Tables) -> str:
+    place = tables.places[country]
     if place.age is None:
         return tables.say("age unknown")
     return tables.say("age", age=str(place.age), place=place.name)
@@ -216,8 +217,8 @@ def item(ingredient: Ingredient, marks: tuple[str, ...], tables: Tables, lexicon
     if amount is not None and amount.unit is not None and _repeats(name, ingredient, tables):
         words = tables.units[amount.unit]
         shown = replace(shown, ounces=shown.ounces.removesuffix(words.many).removesuffix(words.one).rstrip())
-    counted = amount is not None and shown.ounces[-1:].isnumeric()
-    if amount is not None and counted and (amount.high or 0) > 1 and not shown.ounces.startswith("juice"):
+    counted = amount is not None and amount.unit is not None and shown.ounces[-1:].isnumeric() and not shown.after
+    if amount is not None and counted and (amount.high or 0) > 1:
         name = plural(name, ingredient, lexicon)
     details = [f"or {line(a)}" for a in ingredient.alternatives if line(a)]
     details += notes_for_all(ingredient.notes, tables)
@@ -322,11 +323,14 @@ def sheet(
     mark_open: bool = False,
     subtitle: str | None = None,
     remarks: Sequence[str] = (),
+    country: str | None = None,
 ) -> Sheet:
     """The sheet of one drink of `episode` (or of one that was multiplied, with its `subtitle` and `remarks`).
 
     `mark_open`: mark every open question at its place and list it. What is empty in the record is marked in any case.
+    `country`: a key of places.txt, whose standard drinks, age and allergens are shown; by default that of the locale.
     """
+    country = country or tables.country_of(episode.source.locale)
     others = [c for d in episode.drinks if d.name != drink.name for c in d.components]
     components = home_made_of(drink, others)
     questions = gaps.of_drink(drink, episode.questions) if mark_open else ()
@@ -355,12 +359,15 @@ def sheet(
     strength = strength_line(figures) if figures is not None else None
     if strength is not None and figures is not None and not has_no_alcohol(figures):
         small.append(tables.say("figures"))
-        small += [f"Not said, so counted as a range: {line(why)}." for why in unknowns(figures)]
+        not_said = "; ".join(line(why) for why in unknowns(figures))
+        small += [f"Not said, so counted as a range: {not_said}."] if not_said else []
     items = tuple(item(i, gaps.at_ingredient(i, questions, tables), tables, lexicon, ounce) for i in drink.ingredients)
+    # What goes into each glass is no part of a batch's proportions.
+    apart = [n for n, i in enumerate(drink.ingredients) if tables.lines["each glass"] in i.notes]
     return Sheet(
         drink=drink,
         title=line(drink.name) or gaps.mark("no name", tables),
-        subtitle=subtitle,
+        subtitle=line(subtitle) if subtitle else None,
         facts=_facts(drink, questions, tables),
         items=items,
         garnishes=tuple(
@@ -368,18 +375,19 @@ def sheet(
         ),
         steps=steps,
         home_made=tuple(_home_made(c, figures, tuple(by_id[q] for q in asked), tables, lexicon) for c in components),
-        proportions=proportions(drink.ingredients, [i.name for i in items], lexicon),
+        proportions=proportions(drink.ingredients, [i.name for i in items], lexicon, leave_out=apart),
         strength=strength,
-        standard_drinks=standard_drinks_line(figures, tables) if figures is not None else None,
+        standard_drinks=standard_drinks_line(figures, tables, country) if figures is not None else None,
         more=more_lines(figures) if figures is not None else (),
-        allergens=allergens_of(drink, components, lexicon),
+        allergens=allergens_of(drink, components, lexicon, country),
         cautions=tuple(caution_line(c, tables) for c in figures.cautions) if figures is not None else (),
         disclosures=tuple(line(d) for d in episode.disclosures if line(d)),
         alcohol=alcohol,
-        age_line=age_line(figures.country if figures is not None else None, tables) if alcohol else None,
+        age_line=age_line(country, tables) if alcohol else None,
         gaps=tuple(dict.fromkeys(found)),
         open=tuple(line(by_id[q].text) for q in asked),
         remarks=(*(line(r) for r in remarks), *notes_for_all(drink.notes, tables)),
         small=tuple(dict.fromkeys(small)),
         ounce=ounce,
+        country=country,
     )

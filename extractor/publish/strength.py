@@ -45,17 +45,23 @@ def strength_line(figures: Figures) -> str | None:
     return f"{after} in the glass" + (f", {before} before ice" if before else "")
 
 
-def standard_drinks_line(figures: Figures, tables: Tables) -> str | None:
-    """ "1.1–1.6 US standard drinks a serving": of the figures' country, for a serving where servings are known."""
-    if figures.country is None or has_no_alcohol(figures):
+def standard_drinks_line(figures: Figures, tables: Tables, country: str) -> str | None:
+    """ "1.1–1.6 US standard drinks a serving": of the country, for a serving where servings are known.
+
+    In grams of alcohol for a country that has no standard drink in the table.
+    """
+    if has_no_alcohol(figures):
         return None
-    place = tables.places.get(figures.country)
-    if place is None or place.drink is None:
-        return None
-    each = figures.per_serving.standard_drinks if figures.per_serving is not None else {}
-    worked, of = each.get(figures.country), " a serving"
+    share, place = figures.per_serving, tables.places[country]
+    if place.drink is None:
+        grams, of = (
+            (share.alcohol_g, " a serving") if share is not None else (figures.alcohol_g, " in the whole recipe")
+        )
+        text = span(grams, 1, "g of alcohol") if grams is not None else None
+        return None if text is None else f"{text}{of}"
+    worked, of = (share.standard_drinks.get(country) if share is not None else None), " a serving"
     if worked is None:
-        worked, of = figures.standard_drinks.get(figures.country), " in the whole recipe"
+        worked, of = figures.standard_drinks.get(country), " in the whole recipe"
     if worked is None:
         return None
     one = worked.high is not None and worked.high <= 1
@@ -83,5 +89,5 @@ def more_lines(figures: Figures) -> tuple[str, ...]:
 
 def unknowns(figures: Figures) -> tuple[str, ...]:
     """What the figures rest on and nobody said, each once."""
-    found = [w for w in (figures.abv_diluted, figures.abv, figures.standard_drinks.get(figures.country or "")) if w]
+    found = [w for w in (figures.abv_diluted, figures.abv, figures.alcohol_g) if w]
     return tuple(dict.fromkeys(why for w in found for why in w.rests_on))

@@ -180,9 +180,6 @@ def video_object(episode: Episode, sheets: Sequence[Sheet], video: Video, tables
     names = ", ".join(s.title for s in sheets)
     length = episode.source.duration_s
     alcohol = any(s.alcohol for s in sheets)
-    place = next(
-        (tables.places.get(s.drink.figures.country or "") for s in sheets if s.alcohol and s.drink.figures), None
-    )
     return _known(
         {
             "@type": "VideoObject",
@@ -193,7 +190,7 @@ def video_object(episode: Episode, sheets: Sequence[Sheet], video: Video, tables
             "uploadDate": video.published,
             "duration": None if not length else duration(round(length)),
             "isFamilyFriendly": False if alcohol else None,
-            "typicalAgeRange": f"{place.age}-" if alcohol and place is not None and place.age is not None else None,
+            "typicalAgeRange": next((_ages(s, tables) for s in sheets if s.alcohol), None),
             "hasPart": clips(episode, video),
         }
     )
@@ -235,9 +232,8 @@ def recipe(
 
 
 def _ages(sheet: Sheet, tables: Tables) -> str | None:
-    figures = sheet.drink.figures
-    place = tables.places.get((figures.country if figures is not None else None) or "")
-    return f"{place.age}-" if sheet.alcohol and place is not None and place.age is not None else None
+    age = tables.places[sheet.country].age
+    return f"{age}-" if sheet.alcohol and age is not None else None
 
 
 def video_page(episode: Episode, sheets: Sequence[Sheet], tables: Tables, *, video: Video | None = None) -> Node:

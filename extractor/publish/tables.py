@@ -73,6 +73,7 @@ class Place:
     name: str
     drink: tuple[str, str] | None
     age: int | None
+    locales: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +117,10 @@ class Tables:
     """Ways of mixing: their water is put into a batch, or it is served on ice and gets none."""
     fresh: frozenset[str]
     never_cut: frozenset[str]
+
+    def country_of(self, locale: str) -> str:
+        """The country of a record's locale; `common` for one that is none's (metric)."""
+        return next((key for key, place in self.places.items() if locale in place.locales), "common")
 
     def say(self, key: str, **words: str) -> str:
         """The sentence `key` of lines.txt, with `words` put in. Raises LookupError for one that is not there."""
@@ -212,8 +217,12 @@ def _places(path: Path, faults: list[str]) -> Mapping[str, Place]:
         age = fields.get("age")
         if "name" not in fields or (age is not None and not age.isdigit()):
             faults.append(f"{block.file}:{block.line}: {block.name!r} has no name, or an age that is no number")
+        locales = tuple(x.strip() for x in fields.get("locales", "").split("|") if x.strip())
         out[block.name] = Place(
-            fields.get("name", ""), (drink[0], drink[1]) if drink else None, int(age) if age and age.isdigit() else None
+            fields.get("name", ""),
+            (drink[0], drink[1]) if drink else None,
+            int(age) if age and age.isdigit() else None,
+            locales,
         )
     if "common" not in out:
         faults.append(f"{path.name}: the place `common` is missing")

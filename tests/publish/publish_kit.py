@@ -52,9 +52,16 @@ def ingredient(
     entry = LEXICON.named(name)
     given = None if none else amount(low, unit, high, said=said, locale=locale)
     return Ingredient.model_validate(
-        {"name": name, "lexicon_id": entry.id if entry else None, "heard": name, "amount": given, "at_s": None,
-         "evidence": EVIDENCE, **more}
-    )  # fmt: skip
+        {
+            "name": name,
+            "lexicon_id": entry.id if entry else None,
+            "heard": name,
+            "amount": given,
+            "at_s": None,
+            "evidence": EVIDENCE,
+            **more,
+        }
+    )
 
 
 def step(text: str, at_s: float | None = None, seconds: float | None = None) -> Step:
@@ -63,9 +70,16 @@ def step(text: str, at_s: float | None = None, seconds: float | None = None) -> 
 
 def drink(name: str, *ingredients: Ingredient, figures: bool = True, locale: str = "us", **more: object) -> Drink:
     fields = {
-        "name": name, "name_heard": name, "start_s": None, "end_s": None, "servings": None, "glass": None, "ice": None,
-        "ingredients": ingredients, **more,
-    }  # fmt: skip
+        "name": name,
+        "name_heard": name,
+        "start_s": None,
+        "end_s": None,
+        "servings": None,
+        "glass": None,
+        "ice": None,
+        "ingredients": ingredients,
+        **more,
+    }
     made = Drink.model_validate(fields)
     if not figures:
         return made
@@ -77,31 +91,47 @@ def question(
     kind: str, drink: str | None, about: str, *, blocking: bool = True, id: str = "", text: str = ""
 ) -> Question:
     return Question.model_validate(
-        {"id": id or f"{kind}-{about}".replace(" ", "-"), "kind": kind, "drink": drink, "about": about, "at_s": 30.0,
-         "blocking": blocking, "text": text or f"What of {about}?"}
-    )  # fmt: skip
+        {
+            "id": id or f"{kind}-{about}".replace(" ", "-"),
+            "kind": kind,
+            "drink": drink,
+            "about": about,
+            "at_s": 30.0,
+            "blocking": blocking,
+            "text": text or f"What of {about}?",
+        }
+    )
 
 
 def episode(
     *drinks: Drink, questions: Sequence[Question] = (), duration_s: float | None = 600, **more: object
 ) -> Episode:
     return Episode.model_validate(
-        {"source": Source(path="pier.vtt", kind="webvtt", duration_s=duration_s, cues=120), "drinks": drinks,
-         "questions": tuple(questions), **more}
-    )  # fmt: skip
+        {
+            "source": Source(path="pier.vtt", kind="webvtt", duration_s=duration_s, cues=120),
+            "drinks": drinks,
+            "questions": tuple(questions),
+            **more,
+        }
+    )
 
 
 def pier_light(**more: object) -> Drink:
     """Shaken, with an egg and a home-made syrup."""
     fields: dict[str, object] = {
-        "start_s": 42.6, "end_s": 210.0, "servings": 1, "glass": "coupe",
+        "start_s": 42.6,
+        "end_s": 210.0,
+        "servings": 1,
+        "glass": "coupe",
         "mixing": ("dry shake", "shake", "fine strain"),
         "garnishes": (ingredient("lemon peel", 1, "peel"),),
         "components": (
             Component(
-                name="honey syrup", kind="syrup",
+                name="honey syrup",
+                kind="syrup",
                 ingredients=(ingredient("honey", 200, "g"), ingredient("hot water", 100, "g")),
-                minutes=Range(low=5, high=5), at_s=95.0,
+                minutes=Range(low=5, high=5),
+                at_s=95.0,
                 steps=(step("Stir the honey into the hot water until it is all one.", 95.0),),
             ),
         ),
@@ -112,7 +142,7 @@ def pier_light(**more: object) -> Drink:
             step("Fine strain into the coupe.", 170.0),
             step("Garnish with the lemon peel.", 185.0),
         ),
-    }  # fmt: skip
+    }
     return drink(
         "Pier Light",
         ingredient("gin", 1.75, "fl_oz", at_s=55.0),
@@ -127,7 +157,11 @@ def pier_light(**more: object) -> Drink:
 def low_tide(**more: object) -> Drink:
     """Stirred, told in millilitres."""
     fields: dict[str, object] = {
-        "start_s": 215.2, "end_s": 400.0, "servings": 1, "glass": "rocks glass", "ice": "large cube",
+        "start_s": 215.2,
+        "end_s": 400.0,
+        "servings": 1,
+        "glass": "rocks glass",
+        "ice": "large cube",
         "mixing": ("stir", "strain"),
         "garnishes": (ingredient("orange peel", 1, "peel"),),
         "steps": (
@@ -135,7 +169,7 @@ def low_tide(**more: object) -> Drink:
             step("Stir with ice for 30 seconds.", 300.0, 30),
             step("Strain into the rocks glass over a large cube.", 340.0),
         ),
-    }  # fmt: skip
+    }
     return drink(
         "Low Tide",
         ingredient("rye whiskey", 50, "ml"),
@@ -149,14 +183,18 @@ def low_tide(**more: object) -> Drink:
 def breakwater(**more: object) -> Drink:
     """Long, without alcohol, topped up."""
     fields: dict[str, object] = {
-        "start_s": 405.9, "end_s": 600.0, "servings": 2, "glass": "highball glass", "ice": "crushed ice",
+        "start_s": 405.9,
+        "end_s": 600.0,
+        "servings": 2,
+        "glass": "highball glass",
+        "ice": "crushed ice",
         "mixing": ("build", "top"),
         "garnishes": (ingredient("mint", 1, "sprig"),),
         "steps": (
             step("Pour the lime juice and simple syrup into the highball glass over crushed ice.", 440.0),
             step("Top up with ginger beer.", 480.0),
         ),
-    }  # fmt: skip
+    }
     return drink(
         "Breakwater",
         ingredient("lime juice", 1, "piece"),
@@ -179,8 +217,10 @@ LONG_NAME = (
 def crowd(count: int = 40) -> Drink:
     """As many ingredients as nobody would pour, with long names."""
     names = [e.name for e in LEXICON.ingredients if e.kind in ("juice", "syrup") and len(e.name) > 12][: count - 2]
-    lines = [ingredient(n, 0.25 + 0.25 * (k % 6), "fl_oz", notes=("shaken once, rested once",) if k % 7 == 0 else ())
-             for k, n in enumerate(names)]  # fmt: skip
+    lines = [
+        ingredient(n, 0.25 + 0.25 * (k % 6), "fl_oz", notes=("shaken once, rested once",) if k % 7 == 0 else ())
+        for k, n in enumerate(names)
+    ]
     lines.append(
         ingredient(
             "Grandmother Wilhelmina's twice-clarified blackcurrant and elderflower vinegar cordial", 1, "bar_spoon"
@@ -188,15 +228,27 @@ def crowd(count: int = 40) -> Drink:
     )
     lines.append(ingredient("x" * 60, 2, "dash"))
     return drink(
-        LONG_NAME, *lines, glass="highball glass", servings=12, mixing=("shake", "strain"), start_s=10.0, end_s=500.0,
+        LONG_NAME,
+        *lines,
+        glass="highball glass",
+        servings=12,
+        mixing=("shake", "strain"),
+        start_s=10.0,
+        end_s=500.0,
         steps=tuple(step(f"Do the thing that comes as number {n}, and take your time over it.") for n in range(1, 9)),
-    )  # fmt: skip
+    )
 
 
 def correction(
     heard: str, written: str, first: int, last: int, *, applied: bool = True, at_s: float = 12.0
 ) -> Correction:
     return Correction(
-        heard=heard, written=written, start_s=at_s, end_s=at_s + 1, confidence=0.97, applied=applied,
-        first_word=first, last_word=last
-    )  # fmt: skip
+        heard=heard,
+        written=written,
+        start_s=at_s,
+        end_s=at_s + 1,
+        confidence=0.97,
+        applied=applied,
+        first_word=first,
+        last_word=last,
+    )

@@ -45,7 +45,7 @@ def shown(
         (None, "splash", None, "a splash", "", "both"),
         (2, None, None, "2", "", "both"),
     ],
-)  # fmt: skip
+)
 def test_both_columns(
     low: float | None, unit: str | None, high: float | None, ounces: str, metric: str, said: str
 ) -> None:
@@ -78,7 +78,8 @@ def test_an_imperial_ounce_is_not_called_thirty() -> None:
 @pytest.mark.parametrize("locale", ["us", "bar", "metric", "uk", "au"])
 @pytest.mark.parametrize("unit", ["fl_oz", "ml", "cl", "tsp", "tbsp", "cup", "pint", "l"])
 def test_the_metric_column_is_never_far_from_the_record(locale: str, unit: str) -> None:
-    """The exact value stays in the record; what is written differs by no more than the table allows, 3 % and a step."""
+    """The exact value stays in the record; what is written differs by no more than the table allows, 3 % and a
+    step."""
     units = load_units(locale)
     for low in (0.25, 0.5, 1, 1.5, 2, 6, 12):
         ml = units.millilitres(low, low, unit)

@@ -1,4 +1,5 @@
-"""Chapters: first at 0:00, ascending, at least three, none under ten seconds (common practice of video hosts, no standard)."""
+"""Chapters: first at 0:00, ascending, at least three, none under ten seconds (common practice of video hosts, no
+standard)."""
 
 from __future__ import annotations
 

@@ -12,10 +12,38 @@ from hypothesis import strategies as st
 from extractor.publish.file_names import stem, stems
 
 HARD = [
-    "../../x", "..", ".", "", " ", "/etc/passwd", "C:\\x", "\\\\server\\share", "con", "CON", "Nul", "com1", "LPT9", "aux.txt",
-    "a/b", "a\0b", "a\nb", "x" * 500, "é" * 300, "👩‍🍳" * 60, "‮gnp.exe", "...", "-rf", "~", "*?<>|:\"", "Piña Colada", "İstanbul",
-    "ﬁzz", "\u0301", "酒の海", "COM¹",
-]  # fmt: skip
+    "../../x",
+    "..",
+    ".",
+    "",
+    " ",
+    "/etc/passwd",
+    "C:\\x",
+    "\\\\server\\share",
+    "con",
+    "CON",
+    "Nul",
+    "com1",
+    "LPT9",
+    "aux.txt",
+    "a/b",
+    "a\0b",
+    "a\nb",
+    "x" * 500,
+    "é" * 300,
+    "👩‍🍳" * 60,
+    "‮gnp.exe",
+    "...",
+    "-rf",
+    "~",
+    '*?<>|:"',
+    "Piña Colada",
+    "İstanbul",
+    "ﬁzz",
+    "\u0301",
+    "酒の海",
+    "COM¹",
+]
 NAMES = st.one_of(st.text(max_size=40), st.sampled_from(HARD))
 # Microsoft, "Naming Files, Paths, and Namespaces" (from memory): reserved with any ending.
 DEVICES = {"con", "prn", "aux", "nul", *(f"com{n}" for n in "123456789¹²³"), *(f"lpt{n}" for n in "123456789¹²³")}

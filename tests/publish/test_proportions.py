@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 import xml.etree.ElementTree as ET
 from fractions import Fraction
@@ -45,13 +46,19 @@ def test_all_that_is_measured_is_drawn_once(sizes: list[float]) -> None:
 
 
 def test_what_is_not_measured_is_named_and_not_drawn() -> None:
-    lines = (ingredient("gin", 1, "fl_oz"), ingredient("lime juice", 1, "fl_oz"), ingredient("soda water", None, "top"),
-             ingredient("sugar", none=True))  # fmt: skip
+    lines = (
+        ingredient("gin", 1, "fl_oz"),
+        ingredient("lime juice", 1, "fl_oz"),
+        ingredient("soda water", None, "top"),
+        ingredient("sugar", none=True),
+    )
     found = proportions(lines, ["gin", "lime juice", "soda water", "sugar"], LEXICON)
     assert found.unmeasured == ("sugar",)
     assert [(layer.name, layer.share is None) for layer in found.layers] == [
-        ("soda water", True), ("gin", False), ("lime juice", False),
-    ]  # fmt: skip
+        ("soda water", True),
+        ("gin", False),
+        ("lime juice", False),
+    ]
 
 
 def test_parts_are_compared_as_parts() -> None:
@@ -85,7 +92,7 @@ def test_the_picture_is_well_formed_and_asks_for_nothing() -> None:
             assert 0 <= float(t.attrib["x"]) < width
         ys = [float(t.attrib["y"]) for t in root.findall("s:text", NAMESPACE)]
         assert ys == sorted(ys)
-        assert all(b - a >= 9 for a, b in zip(ys, ys[1:], strict=False)), "labels lie over each other"
+        assert all(b - a >= 9 for a, b in itertools.pairwise(ys)), "labels lie over each other"
 
 
 def test_layers_that_touch_have_different_patterns() -> None:

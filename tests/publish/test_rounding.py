@@ -54,10 +54,19 @@ def test_ounces_as_bars_pour_them(ounces: str, ml: str) -> None:
 @pytest.mark.parametrize(
     ("ml", "ounces"),
     [
-        (15, "½"), (20, "⅔"), (22.5, "¾"), (30, "1"), (40, "1⅓"), (45, "1½"), (50, "1⅔"), (60, "2"), (25, "⅞"), (35, "1⅛"),
+        (15, "½"),
+        (20, "⅔"),
+        (22.5, "¾"),
+        (30, "1"),
+        (40, "1⅓"),
+        (45, "1½"),
+        (50, "1⅔"),
+        (60, "2"),
+        (25, "⅞"),
+        (35, "1⅛"),
         (12.5, "≈ ⅜"),
     ],
-)  # fmt: skip
+)
 def test_millilitres_as_ounces(ml: float, ounces: str) -> None:
     assert in_fractions(exact(ml) / 30, ROUNDING) == ounces
 

@@ -1,4 +1,5 @@
-"""Foreign text in every format, held against general readers of each: markdown-it-py (CommonMark), Python's html and json."""
+"""Foreign text in every format, held against general readers of each: markdown-it-py (CommonMark), Python's html and
+json."""
 
 from __future__ import annotations
 
@@ -137,7 +138,7 @@ def test_html_shows_the_very_words(text: str) -> None:
 def test_json_is_the_same_value_and_safe_in_a_page(value: object) -> None:
     out = json_in_html(value)
     assert json.loads(out) == value
-    # HTML Standard, 4.12.1.3 Restrictions for contents of script elements; ECMAScript before 2019 for U+2028 and U+2029.
+    # HTML Standard, 4.12.1.3 (contents of script elements); ECMAScript before 2019 for U+2028 and U+2029.
     assert not set("<>&\u2028\u2029") & set(out)
 
 

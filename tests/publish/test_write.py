@@ -197,7 +197,8 @@ KILLED = """
             os._exit(9)
         real(a, b)
     os.replace = killing
-    write_all({"description.txt": b"new words\\n", "cards/pier.md": b"new card\\n", "data/pier.jsonld": b"{}\\n"}, Path(sys.argv[1]))
+    new = {"description.txt": b"new words\\n", "cards/pier.md": b"new card\\n", "data/pier.jsonld": b"{}\\n"}
+    write_all(new, Path(sys.argv[1]))
 """
 
 
