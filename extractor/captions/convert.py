@@ -14,10 +14,9 @@ from typing import Literal
 
 from extractor.captions import subrip
 from extractor.captions.cues import LETTERS_A_SECOND
-from extractor.captions.decode import decode, encode
 from extractor.captions.edits import Edit, edits_of
 from extractor.captions.file import CaptionFile
-from extractor.captions.read import read_captions
+from extractor.captions.read import read_text
 from extractor.captions.rewrite import as_file, edited_text, rewrite
 from extractor.captions.words import Line
 from extractor.errors import CaptionError, Where
@@ -43,7 +42,7 @@ def convert(
         return rewrite(file, edits)
     wanted = edits_of(edits)
     if wanted:
-        file = _edited(file, wanted)
+        file = read_text(edited_text(file, wanted), file.encoding, file.kind, file.path)
     times = _times(file)
     blocks = []
     for cue, (start_s, end_s) in enumerate(times):
@@ -65,13 +64,6 @@ def convert(
         )
     head = ["WEBVTT\n"] if to == "webvtt" else []
     return "\n".join([*head, *blocks]).encode("utf-8")
-
-
-def _edited(file: CaptionFile, wanted: list[Edit]) -> CaptionFile:
-    text = edited_text(file, wanted)
-    if decode(encode(file.source, file.encoding)).text == file.source:
-        return read_captions(encode(text, file.encoding), path=file.path)
-    return read_captions(text.encode("utf-8", "surrogateescape"), path=file.path)
 
 
 def _times(file: CaptionFile) -> list[tuple[float | None, float | None]]:

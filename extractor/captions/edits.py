@@ -99,7 +99,7 @@ def pending(edits: Sequence[Edit], index: Index, path: str | None) -> list[Edit]
     for edit in edits:
         size = len(edit.text.split())
         first = edit.first + shift
-        if not _stands(edit.text, index, first, first + size - 1):
+        if _whole(replace(edit, first=first, last=first + size - 1, heard=edit.text), index) is None:
             break
         shift += size - (edit.last - edit.first + 1)
     else:

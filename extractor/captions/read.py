@@ -22,7 +22,11 @@ def read_captions(data: bytes, *, path: str | None = None) -> CaptionFile:
     kind = recognise(data, decoded.text, decoded.encoding, path)
     if kind == "ttml":
         decoded = declared(data, decoded)
-    source = decoded.text
+    return read_text(decoded.text, decoded.encoding, kind, path, exact=decoded.exact)
+
+
+def read_text(source: str, encoding: str, kind: str, path: str | None, *, exact: bool = True) -> CaptionFile:
+    """Read a decoded text whose format is known. `exact`: encoding it gives the very bytes of the file."""
     segments: Segments | None = None
     if kind == "segments":
         segments = json_segments.read(source, path)
@@ -39,12 +43,12 @@ def read_captions(data: bytes, *, path: str | None = None) -> CaptionFile:
         reading = plain_text.read(source)
     if kind not in ("segments", "ttml") and ": " in source:
         reading.labelled = take_labels(source, reading.cues)
-    if not decoded.exact:
+    if not exact:
         reading.well_formed = False
-        name = decoded.encoding.upper()
+        name = encoding.upper()
         reading.notes.append(
             f"As {name}, the text cannot be turned back into the very same bytes: read, never written."
         )
     if undecoded(source):
         reading.notes.append("Some bytes are not UTF-8; they are kept, and shown as what they most likely mean.")
-    return caption_file(path, source, decoded.encoding, reading, segments)
+    return caption_file(path, source, encoding, reading, segments)

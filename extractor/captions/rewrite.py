@@ -10,7 +10,7 @@ from extractor.captions.cues import Cue
 from extractor.captions.decode import encode, legacy
 from extractor.captions.edits import Edit, check, check_range, edits_of, pending
 from extractor.captions.file import CaptionFile
-from extractor.captions.read import read_captions
+from extractor.captions.read import read_captions, read_text
 from extractor.captions.segment_rewrite import list_splices
 from extractor.captions.segment_words import whole_line
 from extractor.captions.slots import dress, share
@@ -80,7 +80,10 @@ def as_file(captions: Transcript | bytes) -> CaptionFile:
     if isinstance(captions, CaptionFile) and "_reading" in captions.__dict__:
         return captions
     if isinstance(captions, Transcript):
-        return read_captions(encode(captions.source, captions.encoding), path=captions.path)
+        out = read_text(captions.source, captions.encoding, captions.kind, captions.path)
+        if not captions.well_formed:
+            out.__dict__.update(well_formed=False, notes=captions.notes)
+        return out
     return read_captions(captions)
 
 

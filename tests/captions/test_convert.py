@@ -48,6 +48,13 @@ def test_edits_are_made_on_the_way() -> None:
     assert b"half\nounce\n" in convert(TTML, [Edit(4, 4, "ounce")], to="subrip")
 
 
+def test_old_encodings_become_utf_8() -> None:
+    text = '<?xml version="1.0" encoding="{}"?><tt><body><div><p begin="1s" end="2s">{} so</p></div></body></tt>'
+    for name, word in (("ISO-8859-1", "café"), ("Shift_JIS", "ラム")):
+        out = convert(text.format(name, word).encode(name), [Edit(1, 1, "curaçao")], to="webvtt")
+        assert f"{word} curaçao\n".encode() in out
+
+
 def test_tags_that_both_forms_have_stay() -> None:
     data = b"1\n00:00:01,000 --> 00:00:02,000\n<i>so</i> <font color='red'>we</font>\n<b>shake</b>\n"
     out = convert(data, to="webvtt")

@@ -185,7 +185,9 @@ def test_one_change_can_be_left_out() -> None:
 def test_part_of_a_word_can_be_put_right() -> None:
     data = webvtt("so the fuller num's and gin/lym too")
     assert rewrite(data, [Edit(2, 3, "falernum", heard="fuller num")]) == data.replace(b"fuller num", b"falernum")
-    assert rewrite(data, [Edit(5, 5, "lime", heard="lym")]) == data.replace(b"lym", b"lime")
+    edit = Edit(5, 5, "lime", heard="lym")
+    assert rewrite(data, [edit]) == data.replace(b"lym", b"lime")
+    assert rewrite(rewrite(data, [edit]), [edit]) == data.replace(b"lym", b"lime")
 
 
 def test_edits_of_another_file_are_refused() -> None:
