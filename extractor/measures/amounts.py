@@ -245,10 +245,11 @@ def fits(p: Phrase, name: str, plural: bool, got: Number, k: int) -> bool:
             return bool(after.cls & (OF | MARK))
         return plural or got.value <= 1 or got.form == "mixed" or name not in LOOSE
     if not plural and got.value > 1 and got.form != "mixed":
-        return False
+        # "Twenty leaf of red shiso": without the plural, as some speak, only where "of" tells what is counted.
+        return name in ("leaf", "sprig", "slice", "cube", "part") and bool(after.cls & OF)
     if name in ("part", "piece", "bottle") and after.cls & OF and w[k + 1].cls & PEOPLE:
         return False
-    if name == "part" and not plural and got.value == 1 and not (after.cls & (OF | MARK | AND) or plain(after)):
+    if name == "part" and not plural and got.value == 1 and not (after.cls & (OF | MARK | AND | EACH) or plain(after)):
         return False
     if name == "bottle":
         return bool(after.cls & OF) or got.form in ("fraction", "mixed") or (got.value == 1 and bool(after.cls & STOP))

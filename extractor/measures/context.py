@@ -68,7 +68,10 @@ def may_be_amount(g: Phrase, got: Reading) -> bool:
     ):
         return False
     if w[i].cls & ARTICLE and got.lean is None and got.rule in ("collective", "cardinal"):
-        return False
+        # "Lemon juice, a hundred and eighty, fresh": large, and between a name and a comma.
+        large = got.rule == "cardinal" and got.low >= 20 and before is not None and before.cls & COMMA
+        if not (large and after.cls & MARK):
+            return False
     if got.rule == "collective" and not after.cls & OF:
         return False
     if after.text in g.v.near["not amount"] or (after.text in ("in", "percent") and w[j + 1].cls & NUMERIC):
@@ -90,7 +93,11 @@ def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
     if first.cls & EACH:
         return True
     if not first.cls & PEOPLE:
-        return not first.cls & (NOT_NOUN | MARK) and not _counts(g, j, plurals=got.rule not in PARTS and got.low == 1)
+        # A fraction of a thing is an amount of it; what stands two words on may be another sentence ("store bought").
+        within = 2 if got.rule in PARTS else 4
+        return not first.cls & (NOT_NOUN | MARK) and not _counts(
+            g, j, plurals=got.rule not in PARTS and got.low == 1, within=within
+        )
     if first.text in g.v.near["owned"]:
         return False
     if first.cls & (ARTICLE | NUMERIC):
@@ -102,10 +109,10 @@ def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
     return not _counts(g, j + 1, plurals=got.rule not in PARTS)
 
 
-def _counts(g: Phrase, j: int, *, plurals: bool) -> bool:
-    """Do the names from j on end in something that is counted, not poured?"""
+def _counts(g: Phrase, j: int, *, plurals: bool, within: int = 4) -> bool:
+    """Do the names from j on, so many at most, end in something that is counted, not poured?"""
     w = g.w
-    for n in range(j, j + 4):
+    for n in range(j, j + within):
         term = w[n]
         if not plain(term):
             return False

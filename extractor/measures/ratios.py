@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from extractor.measures.amounts import amount
 from extractor.measures.numbers import HALF, Number
-from extractor.measures.phrase import NOTHING, ONE, By, Phrase, Reading
+from extractor.measures.phrase import NOTHING, ONE, By, Phrase, Reading, plain
 from extractor.measures.words import (
     AND,
     ARTICLE,
@@ -124,6 +124,20 @@ def equal_parts(p: Phrase, i: int) -> Reading | None:
     return out
 
 
+def _behind_name(p: Phrase, i: int) -> bool:
+    """ "... and of lemon juice the same": "of" and at most three words of a name stand right before."""
+    w = p.w
+    n = i - 1
+    if n >= 0 and w[n].cls & COMMA:
+        n -= 1
+    for k in range(n, max(-1, n - 4), -1):
+        if w[k].cls & OF:
+            return k < n and (k == 0 or bool(w[k - 1].cls & (AND | MARK)))
+        if not plain(w[k]):
+            return False
+    return False
+
+
 def related(p: Phrase, i: int) -> Reading | None:
     """relation = [the] same (again | amount [of] | of) | (double | twice | half) (that | it) | as much again | ditto"""
     w = p.w
@@ -140,6 +154,8 @@ def related(p: Phrase, i: int) -> Reading | None:
             and (j > i or j == 0)
             and w[j + 2].text not in ("the", "you", "me", "us", "them", "it", "this", "that")
         ):
+            return Reading(i, j + 1, "relation", relation="same", rule="relation")
+        if j > i and w[j + 1].cls & (MARK | AND) and _behind_name(p, i):
             return Reading(i, j + 1, "relation", relation="same", rule="relation")
         return None
     if text in ("double", "twice", "half"):
