@@ -51,8 +51,12 @@ class Ground(_Frozen):
     role: Line = "episode"
     """episode, drink, ingredient, garnish, component, or part (an ingredient of a component)."""
     drink: Line | None = None
+    unnamed: bool = False
+    """The talk never named the drink: `drink` is a stopgap, and another drink that bears it need not be this one."""
     place: int | None = None
     """The drink's place in the episode, from 1."""
+    besides: tuple[Line, ...] = ()
+    """The names of the episode's other drinks: what bears one of them is not this drink."""
     within: tuple[Line, ...] = ()
     """The names of the drink's ingredients in order: what the drink is known by when its name was garbled."""
     component: Line | None = None
@@ -74,6 +78,9 @@ class Ground(_Frozen):
     """Which part of a home-made thing was asked for."""
     words: Line = ""
     at_s: int | None = None
+    """The second of the question, to be shown."""
+    told_s: int | None = None
+    """The second at which the thing itself was told."""
 
 
 class Answer(_Frozen):

@@ -13,6 +13,7 @@ from extractor.answers import change
 from extractor.answers.answer import BY_HAND, NOTHING, Answer, Answers
 from extractor.answers.board import AMOUNT_KINDS, KIT_KINDS, Board, Spot
 from extractor.answers.change import Plan, Planned, Refused, together
+from extractor.answers.likeness import same_name
 from extractor.answers.match import Changed, Holds, Orphaned, asked_again, field_of, match_on
 from extractor.answers.paths import BadPath, find
 from extractor.answers.readers import ReadAmount, Readers, ReadMinutes, ReadName
@@ -232,7 +233,7 @@ def _part(
 ) -> Planned:
     where = spot or Spot("episode")
     words = part.words
-    drink = answer.ground.drink if answer.ground is not None else None
+    drink = question.drink if question is not None else answer.ground.drink if answer.ground is not None else None
     named: dict[str, Callable[[], Planned]] = {
         "name": lambda: change.set_name(where, words, board, readers, question),
         "amount": lambda: change.set_amount(where, words, board, readers),
@@ -259,11 +260,29 @@ def _part(
         "method-missing": "method",
         "disclosure": "line",
     }.get(kind)
+    if kind == "name-unsure" and where.thing is None and answer.ground is not None:
+        return _of_what(answer.ground.about, drink, words, board, readers)
     if default is not None:
         return named[default]()
     if kind == "claim-mismatch":
         return _claim(where, words, board, readers, picked)
     return _home_made(kind, words, readers, named, question)
+
+
+def _of_what(about: str, drink: str | None, words: str, board: Board, readers: Readers) -> Planned:
+    """An amount was said and not of what: the answer names it. It goes in, or it is what that thing lacked."""
+    amount = readers.exact(about)
+    if amount is None or amount.unit is None or readers.part(words) is not None:
+        return change.add_to(None, words, board, readers, drink)
+    sheets = [s for s in board.sheets if s.raw is not None and s.raw.name == drink and not s.gone]
+    if len(sheets) != 1:
+        return Refused(
+            "it is not known which drink it goes into", "Say it by its path: `edit: add drink/1/ingredient/...`."
+        )
+    here = [i for i in sheets[0].pours if not i.gone and same_name(i.value.name, words)]
+    if len(here) == 1 and here[0].value.amount is None:
+        return change.set_amount(Spot("ingredient", sheets[0], None, here[0]), about, board, readers)
+    return change.add_item(Spot("drink", sheets[0]), "ingredient", words, amount, board, readers)
 
 
 def _claim(spot: Spot, words: str, board: Board, readers: Readers, picked: bool) -> Planned:

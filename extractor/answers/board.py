@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import Any
 
 from extractor.answers.answer import NOTHING, Ground, clean
 from extractor.answers.likeness import same_name
@@ -374,6 +375,7 @@ def ground_of(spot: Spot | None, field: str, board: Board, question: Question | 
     words = heard = about = ""
     at_s: float | None = None
     missing: str | None = None
+    told_s: float | None = None
     if question is not None:
         about, at_s = question.about, question.at_s
         words = question.evidence.text if question.evidence is not None else ""
@@ -387,8 +389,22 @@ def ground_of(spot: Spot | None, field: str, board: Board, question: Question | 
         if found:
             missing = ", ".join(sorted(map(str, found))) if isinstance(found, list | tuple | set) else str(found)
     if spot is None:
-        return Ground(role="episode", about=about, drink=question.drink if question else None, held=held, words=words,
-                      heard=about, at_s=_whole(at_s), values=values, missing=missing)  # fmt: skip
+        # Nothing in the record is it, or several things: the drink at least can be told.
+        sheets = _sheets_of(question, board) if question is not None and question.drink is not None else []
+        sheet = sheets[0] if len(sheets) == 1 else None
+        return Ground(
+            role="episode",
+            drink=sheet.value.name if sheet else question.drink if question else None,
+            **_drink_marks(sheet, board),
+            about=about,
+            heard=about,
+            held=held,
+            values=values,
+            missing=missing,
+            words=words,
+            at_s=_whole(at_s),
+            told_s=_whole(at_s),
+        )
     before = after = known = None
     turn = turns = None
     thing = spot.thing
@@ -396,14 +412,17 @@ def ground_of(spot: Spot | None, field: str, board: Board, question: Question | 
         raw = spot.item.raw
         about, heard, known = raw.name, raw.heard, raw.lexicon_id
         words = words or raw.evidence.text
-        at_s = raw.at_s if at_s is None else at_s
+        told_s = raw.at_s
     elif spot.item is not None:
         about, held = spot.item.value.name, f"{NOTHING}: added by hand"
     elif spot.kit is not None:
         about = heard = (spot.kit.raw or spot.kit.value).name
+        told_s = spot.kit.raw.at_s if spot.kit.raw is not None else None
     elif spot.sheet is not None and field not in ("claim", "disclosure"):
         about = (spot.sheet.raw or spot.sheet.value).name
         heard = (spot.sheet.raw.name_heard if spot.sheet.raw else None) or ""
+    if told_s is None and spot.sheet is not None and spot.sheet.raw is not None:
+        told_s = spot.sheet.raw.start_s
     told = [s for s in spot.siblings if s.raw is not None]
     if thing in told:
         at = told.index(thing)
@@ -415,8 +434,7 @@ def ground_of(spot: Spot | None, field: str, board: Board, question: Question | 
     return Ground(
         role=spot.role,
         drink=(spot.sheet.raw or spot.sheet.value).name if spot.sheet else None,
-        place=board.sheets.index(spot.sheet) + 1 if spot.sheet else None,
-        within=tuple(i.raw.name for i in spot.sheet.pours if i.raw) if spot.sheet else (),
+        **_drink_marks(spot.sheet, board),
         component=(spot.kit.raw or spot.kit.value).name if spot.kit and spot.item else None,
         about=about,
         heard=heard or about,
@@ -429,8 +447,22 @@ def ground_of(spot: Spot | None, field: str, board: Board, question: Question | 
         values=values,
         missing=missing,
         words=words,
-        at_s=_whole(at_s),
+        at_s=_whole(told_s if at_s is None else at_s),
+        told_s=_whole(told_s),
     )
+
+
+def _drink_marks(sheet: Sheet | None, board: Board) -> dict[str, Any]:
+    """What a drink is known by besides its name."""
+    if sheet is None:
+        return {}
+    others = (s.raw for s in board.sheets if s is not sheet)
+    return {
+        "place": board.sheets.index(sheet) + 1,
+        "unnamed": sheet.raw is not None and sheet.raw.name_heard is None,
+        "within": tuple(i.raw.name for i in sheet.pours if i.raw),
+        "besides": tuple(d.name for d in others if d is not None and d.name_heard is not None),
+    }
 
 
 def _against(question: Question) -> list[object]:

@@ -88,13 +88,13 @@ def _more(notes: tuple[str, ...], line: str) -> tuple[str, ...]:
 
 def read_hand_amount(words: str, held: Amount | None, readers: Readers, name: str = "") -> Amount | Refused:
     """An amount as typed. Only a unit ("ounces") takes the number that was heard, where one was."""
-    amount = readers.exact(words, (name,))
     if held is not None and held.low is not None and _is_unit(words):
         high = held.low if held.high is None else held.high
         number = f"{held.low:g}" if high == held.low else f"{held.low:g} to {high:g}"
         joined = readers.exact(f"{number} {words}")
         if joined is not None and joined.unit is not None and (joined.low, joined.high) == (held.low, high):
-            return joined.model_copy(update={"said": f"{number} {words}"})
+            return _by_weight(joined, f"{number} {words}", name, readers)
+    amount = readers.exact(words, (name,))
     if amount is None:
         return Refused(f"“{words}” could not be read as an amount", AMOUNT_HINT)
     if amount.unit is None:
@@ -102,11 +102,14 @@ def read_hand_amount(words: str, held: Amount | None, readers: Readers, name: st
         return Refused(f"“{words}” {why}", AMOUNT_HINT)
     if amount.low is None and _is_unit(words) and amount.unit not in ("top", "rinse", "rim", "float", "to_taste"):
         return Refused(f"“{words}” has no number", AMOUNT_HINT)
+    return _by_weight(amount, words, name, readers)
+
+
+def _by_weight(amount: Amount, words: str, name: str, readers: Readers) -> Amount:
+    """The amount, said as typed. An ounce of sugar is an ounce by weight: what it is of tells."""
     if amount.unit == "fl_oz" and name and "fl" not in words.lower():
-        # An ounce of sugar is an ounce by weight: what it is of tells, or what the talk's own ounce was.
         of_it = readers.exact(f"{words} of {name}", (name,))
-        by_weight = of_it is not None and of_it.unit == "oz_wt" and (of_it.low, of_it.high) == (amount.low, amount.high)
-        if by_weight and of_it is not None:
+        if of_it is not None and of_it.unit == "oz_wt" and (of_it.low, of_it.high) == (amount.low, amount.high):
             amount = of_it
     return amount.model_copy(update={"said": words})
 

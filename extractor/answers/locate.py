@@ -102,16 +102,45 @@ def _checked(ground: Ground, sheet: Sheet) -> Located:
 def _score(ground: Ground, sheet: Sheet, board: Board) -> float:
     """How sure it is that a drink of another name is the one; 0 where it must not be taken for it."""
     name, shared, place = _sheet_name(ground, sheet), _shared(ground, sheet), _in_place(ground, sheet, board)
-    if name >= SAME_THING - 0.05 and (shared >= 0.3 or (place and not ground.within)):
-        return name + shared
-    if shared >= 0.75 or (shared >= 0.5 and place):
-        return shared
-    return 0.0
+    inside = _inside(ground, sheet)
+    if _is_besides(ground, sheet):
+        return 0.0
+    if name >= SAME_THING - 0.05 and (shared >= 0.3 or inside or (place and not ground.within)):
+        return 1 + name + shared
+    several = shared * max(len(ground.within), len(_pours(sheet))) > 1.5  # one thing in common makes no drink
+    if several and (shared >= 0.75 or (shared >= 0.5 and (place or inside))):
+        return 1 + shared
+    # Told at the same time of the recording, with most of the same things: its list has grown or shrunk.
+    return 0.5 + shared if inside and _contained(ground, sheet) >= 0.5 else 0.0
+
+
+def _is_besides(ground: Ground, sheet: Sheet) -> bool:
+    """It bears the name of another drink of the talk: there two have been run together, or this one is gone."""
+    name = _sheet_name(ground, sheet)
+    raw = sheet.raw
+    return raw is not None and any(alike(raw.name, other) >= max(SAME_THING, name + _AHEAD) for other in ground.besides)
+
+
+def _inside(ground: Ground, sheet: Sheet) -> bool:
+    raw = sheet.raw
+    if raw is None or raw.start_s is None or raw.end_s is None or ground.told_s is None:
+        return False
+    return raw.start_s - SAME_SECOND <= ground.told_s <= raw.end_s
+
+
+def _contained(ground: Ground, sheet: Sheet) -> float:
+    """The share of the shorter list of ingredients that the other holds; one thing in common is none."""
+    few, many = sorted((list(ground.within), _pours(sheet)), key=len)
+    common = overlap(few, many) * len(many)
+    return common / len(few) if common > 1.5 else 0.0
 
 
 def _sheet_name(ground: Ground, sheet: Sheet) -> float:
+    """A stopgap for a drink that was never named is no name."""
     raw = sheet.raw
-    return max(alike(ground.drink, raw.name), alike(ground.drink, raw.name_heard)) if raw is not None else 0.0
+    if raw is None or ground.unnamed or raw.name_heard is None:
+        return 0.0
+    return max(alike(ground.drink, raw.name), alike(ground.drink, raw.name_heard))
 
 
 def _pours(sheet: Sheet) -> list[str]:
@@ -209,7 +238,7 @@ def _support(ground: Ground, spot: Spot) -> int:
     """Signs that it is the place: a neighbour before, a neighbour behind, the same second of the recording."""
     item = spot.item.raw if spot.item is not None else None
     at_s = item.at_s if item is not None else None
-    same = ground.at_s is not None and at_s is not None and abs(at_s - ground.at_s) <= SAME_SECOND
+    same = ground.told_s is not None and at_s is not None and abs(at_s - ground.told_s) <= SAME_SECOND
     return _sides(ground, spot) + int(same)
 
 

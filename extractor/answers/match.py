@@ -95,6 +95,8 @@ class Matched:
 @dataclass
 class _Sorted:
     read_amount: ReadAmount | None = None
+    twice: dict[tuple[str | None, int | None], str] = field(default_factory=dict)
+    """Drinks of the grounds that would all be one drink now, and why none of them is taken for it."""
     holds: list[Holds] = field(default_factory=list)
     changed: list[Changed] = field(default_factory=list)
     orphaned: list[Orphaned] = field(default_factory=list)
@@ -117,6 +119,7 @@ def match_on(answers: Answers, board: Board, read_amount: ReadAmount | None = No
     # Those whose id is still asked come first, so that none of them loses its question to a look-alike.
     ids = {a.question.id for a in board.asked}
     names = _given_names(answers)
+    out.twice = _run_together(answers, board)
     for answer in sorted(answers.given, key=lambda a: a.id not in ids):
         _sort(answer, board, out, taken, names)
     order = {a.id: n for n, a in enumerate(answers.entries)}
@@ -180,6 +183,25 @@ def answer_to(question: Question, draft: Episode, given: str = "", *, board: Boa
 # ------------------------------------------------------------------------------------------------ one answer
 
 
+def _run_together(answers: Answers, board: Board) -> dict[tuple[str | None, int | None], str]:
+    """One drink cannot be two: of several drinks that are now found in one, only the one of its very name is it."""
+    found: dict[int, list[Ground]] = {}
+    grounds = [a.ground for a in answers.given if a.ground is not None and a.ground.place is not None]
+    for ground in {(g.drink, g.place): g for g in grounds}.values():
+        located = locate(ground.model_copy(update={"role": "drink"}), board) if ground.drink is not None else None
+        if isinstance(located, Found) and located.spot.sheet is not None:
+            found.setdefault(board.sheets.index(located.spot.sheet), []).append(ground)
+    out = {}
+    for n, those in found.items():
+        name = board.sheets[n].value.name
+        own = [g for g in those if same_name(g.drink, name)]
+        if len(those) > 1:
+            others = [g for g in those if len(own) != 1 or g is not own[0]]
+            told = " and ".join(dict.fromkeys(g.drink or "" for g in those))
+            out.update({(g.drink, g.place): f"{told} are now read as one drink, {name}" for g in others})
+    return out
+
+
 def _given_names(answers: Answers) -> dict[tuple[str | None, str], list[str]]:
     """What hands have named things: where the talk now gives that very name, it is that thing, however garbled."""
     out: dict[tuple[str | None, str], list[str]] = {}
@@ -215,6 +237,9 @@ def _sort(
         )
     else:
         located = locate(ground, board, names.get((ground.drink, ground.about), ()))
+        why = out.twice.get((ground.drink, ground.place))
+        if why is not None and isinstance(located, Found):
+            located = Instead(located.spot, why)
     if isinstance(located, Lost):
         _lost(answer, reply, located.why, board, out)
         return

@@ -58,6 +58,7 @@ LEAVE = "# what follows is for the program: leave it as it is"
 _WIDTH = 88
 _GROUND = (
     "role", "place", "component", "about", "heard", "known", "between", "turn", "held", "values", "missing", "within",
+    "besides", "unnamed", "told",
 )  # fmt: skip
 _KEYS = (
     "question", "edit", "drink", "at", "needed", "asked", "words", "because", "answer", "kind", *_GROUND,
@@ -189,6 +190,9 @@ def _block(answer: Answer) -> list[str]:
         put("values", _list(g.values) if g.values else None)
         put("missing", g.missing)
         put("within", _list(g.within) if g.within else None)
+        put("besides", _list(g.besides) if g.besides else None)
+        put("unnamed", "yes" if g.unnamed else None)
+        put("told", minute(g.told_s) if g.told_s is not None else None)
     put("by", answer.by)
     put("on", answer.on)
     put("revision", str(answer.revision) if answer.revision else None)
@@ -413,12 +417,12 @@ class _Reader:
         self.fault(found.line, f"`{key}` is a whole number from {least}, not {found.value[:40]!r}", _AS_PRINTED)
         return None
 
-    def second(self, found: _Field | None) -> int | None:
+    def second(self, found: _Field | None, key: str) -> int | None:
         if found is None:
             return None
         m = re.fullmatch(r"(?:(\d{1,6}):)?(\d{1,6}):(\d{2})", found.value)
         if m is None or int(m[3]) > 59:
-            self.fault(found.line, f"`at` is minute and second as in 1:15, not {found.value[:40]!r}", _AS_PRINTED)
+            self.fault(found.line, f"`{key}` is minute and second as in 1:15, not {found.value[:40]!r}", _AS_PRINTED)
             return None
         return int(m[1] or 0) * 3600 + int(m[2]) * 60 + int(m[3])
 
@@ -506,6 +510,8 @@ class _Reader:
             drink=text("drink"),
             place=self.number(f.get("place"), "place", 1),
             within=several("within"),
+            besides=several("besides"),
+            unnamed="unnamed" in f,
             component=text("component"),
             about=text("about") or "",
             heard=text("heard") or "",
@@ -518,5 +524,6 @@ class _Reader:
             values=several("values"),
             missing=text("missing"),
             words=text("words") or "",
-            at_s=self.second(f.get("at")),
+            at_s=self.second(f.get("at"), "at"),
+            told_s=self.second(f.get("told"), "told"),
         )

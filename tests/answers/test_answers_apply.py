@@ -292,11 +292,29 @@ def test_something_left_out_of_the_record_is_put_in_where_the_question_is(tmp_pa
         update={"questions": (ask("name-unsure", "Small Hours", "half an ounce of um", id="q", at=2),)}
     )
     desk = Desk(draft, Store(tmp_path / "a"), READERS)
-    assert "nothing in the record bears this name" in why(desk.answer("q", "falernum"))
+    assert "could not be read as an amount with its name" in why(desk.answer("q", "falernum"))
     assert said(desk.answer("q", "add: half an ounce of falernum")) == "added 0.5 fl_oz falernum to Small Hours"
     got = item(desk.episode, "falernum")
     assert (got.lexicon_id, got.at_s, got.evidence.text) == ("falernum", None, "by hand: half an ounce falernum")
     assert desk.open == ()
+
+
+def test_an_amount_said_of_nothing_gets_its_thing() -> None:
+    def draft(*pours: Ingredient) -> Episode:
+        return episode(
+            drink("Small Hours", *pours), questions=[ask("name-unsure", "Small Hours", "half an ounce", id="q", at=2)]
+        )
+
+    gin, bare = pour("gin", 2, "fl_oz", 1), pour("orgeat", at=2)
+    assert item(answered(draft(gin), "falernum"), "falernum").amount.low == 0.5  # type: ignore[union-attr]
+    assert item(answered(draft(gin), "1 ounce of falernum"), "falernum").amount.low == 1  # type: ignore[union-attr]
+    lacked = answered(draft(gin, bare), "orgeat")
+    assert [(i.name, i.amount and i.amount.low) for i in lacked.drinks[0].ingredients] == [("gin", 2), ("orgeat", 0.5)]
+    twice = answered(draft(gin), "gin")
+    assert item(twice, "gin").amount.low == 2  # type: ignore[union-attr]
+    assert "has gin already" in twice.questions[0].context["not_applied"]
+    for put_away in ("leave", "drop"):
+        assert answered(draft(gin), put_away).questions == ()
 
 
 # ------------------------------------------------------------------------------------------------ home-made

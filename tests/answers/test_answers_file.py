@@ -38,6 +38,9 @@ grounds = st.builds(
     missing=maybe,
     words=text,
     at_s=st.none() | st.integers(0, 400_000),
+    told_s=st.none() | st.integers(0, 400_000),
+    besides=st.lists(text, max_size=3).map(tuple),
+    unnamed=st.booleans(),
 )
 
 

@@ -149,6 +149,51 @@ def test_of_two_of_one_name_each_keeps_its_own() -> None:
         ]
 
 
+def test_two_drinks_run_together_take_over_neither_glass() -> None:
+    """The second drink's opening was lost: its things now stand in the first, under the first's name, or under none."""
+    first = drink("Porch Light", pour("gin", 1, "fl_oz", 1), pour("lime juice", 1, "fl_oz", 2), at=0)
+    second = drink(
+        "Second Alarm",
+        pour("aged rum", 2, "fl_oz", 101),
+        pour("orgeat", 1, "fl_oz", 102),
+        pour("sugar", at=103),
+        at=100,
+    )
+    draft = episode(
+        first,
+        second,
+        questions=[ask("glass-missing", d, d, at=at) for d, at in (("Porch Light", 0), ("Second Alarm", 100))],
+    )
+    answers = Answers(
+        entries=tuple(answer_to(q, draft, g) for q, g in zip(draft.questions, ("flute", "mug"), strict=True))
+    )
+    both = first.model_copy(update={"ingredients": (*first.ingredients[:1], *second.ingredients), "end_s": 200.0})
+    kept = apply_with_report(episode(both, questions=draft.questions[:1]), answers, READERS)
+    assert kept.episode.drinks[0].glass == "flute"
+    assert [o.answer.given for o in kept.orphaned] == ["mug"]
+    nameless = both.model_copy(
+        update={"name": "Unnamed drink", "name_heard": None, "ingredients": (*first.ingredients, *second.ingredients)}
+    )
+    neither = apply_with_report(episode(nameless), answers, READERS)
+    assert neither.episode.drinks[0].glass is None
+    assert len(neither.changed) + len(neither.orphaned) == 2
+
+
+def test_a_stopgap_for_a_name_is_no_name() -> None:
+    def nameless(*pours: Ingredient) -> Drink:
+        return drink("Unnamed drink", *pours, name_heard=None)
+
+    draft = episode(
+        nameless(pour("gin", 1, "fl_oz", 1), pour("orgeat", at=2)),
+        questions=[ask("amount-missing", "Unnamed drink", "orgeat", at=2)],
+    )
+    answers = given(draft, amount_missing="1 ounce")
+    other = nameless(pour("aged rum", 1, "fl_oz", 201), pour("orgeat", at=202))
+    assert apply_with_report(episode(other), answers, READERS).done == ()
+    named = drink("Quiet Acre", pour("gin", 1, "fl_oz", 1), pour("orgeat", at=2))
+    assert len(apply_with_report(episode(other, named), answers, READERS).done) == 1
+
+
 # ------------------------------------------------------------------------------------------------ changed ground
 
 
