@@ -9,11 +9,19 @@ import json
 import re
 from dataclasses import dataclass, field
 from json.decoder import scanstring  # type: ignore[attr-defined]
-from math import isfinite
+from math import inf, isfinite, nan
 
 from extractor.captions.cues import Piece
 
-_SPACE = re.compile(r"[ \t\n\r]*")
+_GAP = re.compile(r"[ \t\n\r]*[,:]?[ \t\n\r]*")
+_CONSTANTS: dict[str, float | bool | None] = {
+    "true": True,
+    "false": False,
+    "null": None,
+    "NaN": nan,
+    "Infinity": inf,
+    "-Infinity": -inf,
+}
 _ATOM = re.compile(r"-?Infinity|NaN|true|false|null|-?[0-9][0-9.eE+-]*")
 _ESCAPES = re.compile(r"(?:\\u[dD][89abAB][0-9a-fA-F]{2}\\u[dD][c-fC-F][0-9a-fA-F]{2}|\\u[0-9a-fA-F]{4}|\\.)")
 _UNSHOWN = re.compile("[\x00\ud800-\udfff]")
@@ -49,7 +57,7 @@ class Node:
 
 def nodes(source: str, start: int) -> Node:
     """The value that begins at `start` (after white space). The text must be JSON."""
-    return _value(source, _skip(source, start))
+    return _value(source, _gap(source, start))
 
 
 def pieces(source: str, start: int, stop: int) -> list[Piece]:
@@ -67,37 +75,38 @@ def pieces(source: str, start: int, stop: int) -> list[Piece]:
     return out
 
 
-def _skip(source: str, at: int) -> int:
-    m = _SPACE.match(source, at)
-    return m.end() if m else at
-
-
 def _value(source: str, at: int) -> Node:
+    """The text is known to be JSON, so a gap may be taken for whatever belongs there."""
     first = source[at]
     if first == '"':
         text, stop = scanstring(source, at + 1)
         return Node(at, stop, text)
     if first == "{":
         members: dict[str, Node] = {}
-        here = _skip(source, at + 1)
+        here = _gap(source, at + 1)
         while source[here] != "}":
             key, here = scanstring(source, here + 1)
-            here = _skip(source, _skip(source, here) + 1)
-            members[key] = node = _value(source, here)
-            here = _skip(source, node.stop)
-            if source[here] == ",":
-                here = _skip(source, here + 1)
+            members[key] = node = _value(source, _gap(source, here))
+            here = _gap(source, node.stop)
         return Node(at, here + 1, members=members)
     if first == "[":
         items: list[Node] = []
-        here = _skip(source, at + 1)
+        here = _gap(source, at + 1)
         while source[here] != "]":
             node = _value(source, here)
             items.append(node)
-            here = _skip(source, node.stop)
-            if source[here] == ",":
-                here = _skip(source, here + 1)
+            here = _gap(source, node.stop)
         return Node(at, here + 1, items=items)
     m = _ATOM.match(source, at)
     assert m is not None
-    return Node(at, m.end(), json.loads(m[0]))
+    atom = m[0]
+    return Node(at, m.end(), _CONSTANTS[atom] if atom in _CONSTANTS else float(atom))
+
+
+def _gap(source: str, at: int) -> int:
+    """The place after white space and the comma or colon in it."""
+    if source[at] not in " \t\n\r,:":
+        return at
+    m = _GAP.match(source, at)
+    assert m is not None
+    return m.end()

@@ -28,11 +28,14 @@ def list_splices(
     escape: Callable[[str, int], str],
 ) -> list[Splice]:
     """`slots[w]` is what spoken word w becomes, `edit_of[w]` the number of its edit."""
+    spoken = listed(index, words)
+    if not any(word in slots for word in spoken):
+        return []
     source = index.source
     entries = words.entries
     changes: dict[int, _Change] = {}
     spaced = any(e.text[:1].isspace() for e in entries)
-    for word, parts in zip(listed(index, words), parts_of(index, words), strict=True):
+    for word, parts in zip(spoken, parts_of(index, words), strict=True):
         if word not in slots or not parts:
             continue
         texts = over(slots[word], len(parts), " " if spaced else "")

@@ -91,7 +91,7 @@ def string_line(pieces: Sequence[Piece]) -> Line:
 
 
 def whole_line(index: Index, segments: Segments) -> Line | None:
-    """The whole text at the top, if it holds the very words of the segments."""
+    """The whole text at the top, if it hwords the very words of the segments."""
     whole = segments.whole
     if whole is None or whole.text is None:
         return None
@@ -111,7 +111,7 @@ def with_whole(words: tuple[Word, ...], index: Index, segments: Segments) -> tup
 def with_entries(words: tuple[Word, ...], index: Index, segments: Segments) -> tuple[Word, ...]:
     """The words with the times, probabilities, speakers and further places that the lists give."""
     copies: list[list[tuple[Place, ...]]] = [list(w.copies) for w in words]
-    out = list(words)
+    found_times: dict[int, tuple[float | None, float | None, float | None, str | None]] = {}
     timed: set[int] = set()
     for each in segments.lists:
         ids = listed(index, each)
@@ -129,28 +129,30 @@ def with_entries(words: tuple[Word, ...], index: Index, segments: Segments) -> t
             size = len(index.tokens[cue])
             mine, theirs = ids[at : at + size], parts[at : at + size]
             at += size
-            spans = _spread(mine, theirs, each.entries, out, index.reading.cues[cue])
+            spans = _spread(mine, theirs, each.entries, words, index.reading.cues[cue])
             for word, (start_s, end_s), found in zip(mine, spans, theirs, strict=True):
                 if word < index.shown(cue).new:
                     continue  # shown again: its times are those of the first time
                 entry = each.entries[found[0].entry] if found else None
-                out[word] = replace(
-                    out[word],
-                    start_s=start_s,
-                    end_s=end_s,
-                    probability=entry.probability if entry else None,
-                    speaker=(entry.speaker if entry else None) or out[word].speaker,
+                found_times[word] = (
+                    start_s,
+                    end_s,
+                    entry.probability if entry else None,
+                    entry.speaker if entry else None,
                 )
+    out: list[Word] = []
     speaker: str | None = None
-    for i, made in enumerate(out):
-        changed = made.speaker != speaker
-        speaker = made.speaker
-        out[i] = replace(made, copies=tuple(copies[i]), paragraph=made.paragraph or changed)
+    for i, old in enumerate(words):
+        start_s, end_s, probability, said = found_times.get(i, (old.start_s, old.end_s, None, None))
+        said = said or old.speaker
+        turn = old.paragraph or said != speaker
+        speaker = said
+        out.append(Word(old.text, start_s, end_s, old.cue, tuple(copies[i]), said, turn, probability))
     return tuple(out)
 
 
 def _spread(
-    ids: list[int], parts: list[tuple[Part, ...]], entries: list[Entry], words: list[Word], cue: Cue
+    ids: list[int], parts: list[tuple[Part, ...]], entries: list[Entry], words: tuple[Word, ...], cue: Cue
 ) -> list[tuple[float | None, float | None]]:
     """Each word's times by its entries; words without any share the time between their neighbours by length."""
     known = [_times(found, entries) for found in parts]

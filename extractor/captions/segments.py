@@ -66,6 +66,8 @@ def read(source: str, path: str | None) -> Segments:
             where=Where(path, error.lineno),
             hint=_HINT,
         ) from None
+    except ValueError:  # a number too long to be read
+        raise _other("The JSON holds a number of thousands of digits", source, start, path) from None
     except RecursionError:
         raise _other("The JSON is nested too deeply to be captions", source, 0, path) from None
     if top.members is None or "segments" not in top.members:
