@@ -111,7 +111,7 @@ def fold(
             continue  # what was taken back is only told of again
         if s.mode == "correct":
             line.superseded.append(line.measure)
-            if m.unit is None:
+            if m.unit is None and line.measure.unit is not None:
                 m = replace(m, unit=line.measure.unit, kind="amount")
             line.measure, line.measured_at = m, s
             line.conflict.clear()

@@ -394,14 +394,15 @@ class _Reading:
     def _give_back(self, run: Sequence[Statement], known: dict[int, list[Mention]]) -> None:
         if not run:
             return
-        home = None
-        if len(run) >= 2:
-            counts = {
-                d: sum(any(same_thing(s.mention, m) for m in ms) for s in run)
-                for d, ms in known.items() if d != run[0].drink
-            }  # fmt: skip
-            home = next((d for d, n in counts.items() if n == len(run)), None)
+        home: int | None = None
         for s in run:
+            knowing = [
+                d for d, ms in known.items() if d != s.drink and any(same_thing(s.mention, m) for m in ms)
+            ]  # fmt: skip
+            if len(run) < 2:
+                home = None
+            elif home not in knowing:
+                home = knowing[0]
             if home is not None:
                 s.drink, s.retold = home, True
                 s.mode = "recap" if s.mode == "make" else s.mode

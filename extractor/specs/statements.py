@@ -143,6 +143,8 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         return True
     if _cue_after(reader, "places.goes in", mention.end, 4):
         return True
+    if "from" in reader.before(mention.start, 2):
+        return False  # "it's from apricot pits" tells where it comes from
     if mention.entry is not None and mention.entry.everyday and reader.before(mention.start, 1)[-1:] in _DESCRIBING:
         return False  # "it stays bitter"
     for n in neighbours:

@@ -400,11 +400,17 @@ def build_mentions(
         free = parts[-1].end
         k += 1
     for measure in measures:
-        if measure.thing is not None:
+        if measure.thing is not None and not _beside(text, measure.thing[1], words):
             out.append(_thing(text, measure, lexicon, ordered, tokens))
     out += _unknown(b, measures, out, starts, by_start)
     out.sort(key=lambda m: m.start)
     return _without_overlap(out)
+
+
+def _beside(text: str, end: int, words: NameWords) -> bool:
+    """ "One egg cup" counts no egg."""
+    behind = re.match(r"\s+([a-z]+)", text[end : end + 20].lower())
+    return behind is not None and behind[1] in words.beside
 
 
 def _determined(tokens: Sequence[Token], i: int) -> bool:
@@ -421,7 +427,7 @@ def _small(word: str, words: NameWords) -> bool:
     """A word too small and common to be a misheard name."""
     from extractor.talk.phrases import NUMBERS
 
-    return word in words.stop or word in words.drop or word in NUMBERS or len(word) < 3
+    return word in words.stop or word in words.drop or word in words.keep or word in NUMBERS or len(word) < 3
 
 
 def _after_measure(tokens: Sequence[Token], covered: Sequence[Measure | None], i: int, words: NameWords) -> bool:
@@ -530,6 +536,8 @@ def _unknown_before(
         opens = first == 0 or b.tokens[first - 1].closes or b.tokens[first - 1].clean in ("and", "then", "now", "so")
         if not words or len(words) > 3 or not opens or any(w in b.words.stop for w in words):
             continue
+        if all(w in b.words.keep for w in words):
+            continue  # "mountain tea, cold, fifty mil"
         if any(s < end and start < e for s, e in taken) or b.covered[i] is not None:
             continue
         said = b.text[start:end]
