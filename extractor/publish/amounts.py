@@ -201,8 +201,8 @@ def _weight(amount: Amount, low: Fraction, high: Fraction, tables: Tables) -> Sh
     words = tables.units[unit]
     said = _lean(amount, f"{_span(spoken(low), spoken(high))} {words.one if high <= 1 else words.many}")
     if words.column == "metric":
-        return Shown(f"{ounces} {tables.units['oz_wt'].many}", said, "metric")
-    return Shown(said, in_grams(*grams, tables), "ounces")
+        return Shown(f"{ounces} {tables.units['oz_wt'].many}", said, "both" if amount.said == MULTIPLIED else "metric")
+    return Shown(said, in_grams(*grams, tables), "both" if amount.said == MULTIPLIED else "ounces")
 
 
 def _volume(

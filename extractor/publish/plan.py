@@ -9,7 +9,7 @@ from pathlib import PurePath
 from typing import Literal
 
 from extractor.errors import PublishError
-from extractor.lexicon import Lexicon
+from extractor.lexicon import Lexicon, plain
 from extractor.publish.card_html import PageSize, card_html
 from extractor.publish.card_markdown import card_markdown
 from extractor.publish.card_pdf import available, card_pdf
@@ -24,7 +24,7 @@ from extractor.publish.shopping import shopping, shopping_markdown
 from extractor.publish.structured import document, recipe, script, video_page
 from extractor.publish.tables import Tables, load_tables
 from extractor.publish.video import Video
-from extractor.record import Drink, Episode
+from extractor.record import Episode
 
 Part = Literal["captions", "cards", "pdf", "description", "data", "shopping"]
 PARTS: tuple[Part, ...] = ("captions", "cards", "pdf", "description", "data", "shopping")
@@ -36,16 +36,17 @@ class Wishes:
 
     `parts`: which of PARTS; None for all that can be made here (without PDF where WeasyPrint is missing).
     `despite_open`: write although a blocking question is open, with every gap marked. `servings` or `litres`: further
-    cards and the shopping list for so many, beside those of the recipe as told. `opening`: the first line of the
-    description; `limit` and `count` how long it may be. `page`: None for Letter in US episodes, else A4. `country`:
-    whose standard drinks, age and allergens are shown (a key of lexicon/publish/places.txt); None for that of the
-    record's locale.
+    cards and the shopping list for so many, beside those of the recipe as told; `multiply` names the drinks that this
+    is for, None for all. `opening`: the first line of the description; `limit` and `count` how long it may be.
+    `page`: None for Letter in US episodes, else A4. `country`: whose standard drinks, age and allergens are shown (a
+    key of lexicon/publish/places.txt); None for that of the record's locale.
     """
 
     parts: Collection[Part] | None = None
     despite_open: bool = False
     servings: float | None = None
     litres: float | None = None
+    multiply: Collection[str] | None = None
     video: Video = field(default_factory=Video)
     opening: str | None = None
     limit: int | None = None
@@ -123,8 +124,8 @@ def plan(
         if "data" in parts:
             out[f"data/{name}.jsonld"] = document(node).encode()
         _cards(out, name, one, tables, parts, page, script(node))
-    for name, more in zip(names, scaled, strict=False):
-        if "cards" in parts or "pdf" in parts:
+    for name, more in zip(names, scaled, strict=True):
+        if more is not None and ("cards" in parts or "pdf" in parts):
             multiplied = sheet(
                 more.drink, episode, lexicon, tables, mark_open=wishes.despite_open, subtitle=more.title,
                 remarks=more.remarks, country=wishes.country,
@@ -139,7 +140,7 @@ def plan(
     if "data" in parts:
         out["data/video.jsonld"] = document(video_page(episode, sheets, tables, video=wishes.video)).encode()
     if "shopping" in parts:
-        drinks: list[Drink] = [s.drink for s in scaled] if scaled else list(episode.drinks)
+        drinks = [d if more is None else more.drink for d, more in zip(episode.drinks, scaled, strict=True)]
         out["shopping-list.md"] = shopping_markdown(shopping(drinks, episode, lexicon, tables)).encode()
     return out
 
@@ -154,12 +155,21 @@ def _cards(
         out[f"cards/{name}.pdf"] = card_pdf(one, tables, page=page)
 
 
-def _scaled(episode: Episode, lexicon: Lexicon, tables: Tables, wishes: Wishes) -> list[Scaled]:
-    """Each drink multiplied, where that is wished for."""
-    if wishes.servings is None and wishes.litres is None:
-        return []
-    out = []
+def _scaled(episode: Episode, lexicon: Lexicon, tables: Tables, wishes: Wishes) -> list[Scaled | None]:
+    """Each drink multiplied, where that is wished for; None where it is not."""
+    chosen = None if wishes.multiply is None else {plain(name) for name in wishes.multiply}
+    if chosen is not None:
+        missing = sorted(chosen - {plain(d.name) for d in episode.drinks})
+        if missing:
+            known = ", ".join(line(d.name) for d in episode.drinks)
+            raise PublishError(f"No drink is called {', '.join(missing)}", hint=f"The drinks are: {known}.")
+    out: list[Scaled | None] = []
     for drink in episode.drinks:
+        if (wishes.servings is None and wishes.litres is None) or (
+            chosen is not None and plain(drink.name) not in chosen
+        ):
+            out.append(None)
+            continue
         others = [c for d in episode.drinks if d.name != drink.name for c in d.components]
         out.append(scale(drink, lexicon, tables, servings=wishes.servings, litres=wishes.litres, components=others))
     return out

@@ -201,3 +201,15 @@ def test_the_country_is_that_of_the_locale_or_the_one_wished_for() -> None:
     assert "20 or older in Japan" in card("us", "jp")
     with pytest.raises(PublishError, match="atlantis"):
         card("us", "atlantis")
+
+
+def test_only_the_drinks_that_are_named_are_multiplied() -> None:
+    told = drink("Unmixed", ingredient("gin", 2, "fl_oz"), servings=1)
+    whole = episode(*evening().drinks, told)
+    with pytest.raises(PublishError, match="Unmixed"):
+        plan(whole, LEXICON, Wishes(parts=("cards",), litres=2))
+    files = plan(whole, LEXICON, Wishes(parts=QUICK, litres=2, multiply=("low tide",)))
+    assert [f for f in files if "litres" in f] == ["cards/low-tide-2-litres.md", "cards/low-tide-2-litres.html"]
+    assert b"Unmixed" in files["shopping-list.md"]
+    with pytest.raises(PublishError, match="high tide"):
+        plan(whole, LEXICON, Wishes(parts=("cards",), litres=2, multiply=("High Tide",)))
