@@ -197,12 +197,15 @@ def _said_or_number(amount: Amount) -> str:
 def _weight(amount: Amount, low: Fraction, high: Fraction, tables: Tables) -> Shown:
     unit = amount.unit or ""
     grams = low * GRAMS[unit], high * GRAMS[unit]
-    ounces = _span(*(in_fractions(g / GRAMS["oz_wt"], tables.rounding) for g in grams))
     words = tables.units[unit]
+    if amount.said == MULTIPLIED:
+        ounces = _span(*(in_fractions(g / GRAMS["oz_wt"], tables.rounding) for g in grams))
+        return Shown(_lean(amount, f"{ounces} {tables.units['oz_wt'].many}"), in_grams(*grams, tables), "both")
     said = _lean(amount, f"{_span(spoken(low), spoken(high))} {words.one if high <= 1 else words.many}")
     if words.column == "metric":
-        return Shown(f"{ounces} {tables.units['oz_wt'].many}", said, "both" if amount.said == MULTIPLIED else "metric")
-    return Shown(said, in_grams(*grams, tables), "both" if amount.said == MULTIPLIED else "ounces")
+        ounces = _span(*(in_fractions(g / GRAMS["oz_wt"], tables.rounding) for g in grams))
+        return Shown(f"{ounces} {tables.units['oz_wt'].many}", said, "metric")
+    return Shown(said, in_grams(*grams, tables), "ounces")
 
 
 def _volume(

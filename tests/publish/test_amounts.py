@@ -104,3 +104,11 @@ def test_the_pound_is_exact() -> None:
     # International Yard and Pound Agreement of 1959: 0.45359237 kg; 16 ounces.
     assert GRAMS["lb"] == Fraction(45359237, 100000)
     assert GRAMS["oz_wt"] * 16 == GRAMS["lb"]
+
+
+def test_what_was_multiplied_is_rounded_and_what_was_said_is_not() -> None:
+    assert shown("sugar", 33.3, "g") == ("1⅛ oz by weight", "33.3 g", "metric")
+    assert shown("sugar", 333.333, "g", said="") == ("11¾ oz by weight", "333 g", "both")
+    assert shown("sugar", 1500, "g", said="") == ("53 oz by weight", "1.5 kg", "both")
+    assert shown("gin", 14.2, "fl_oz", said="") == ("14¼ oz", "425 ml", "both")
+    assert shown("gin", 1234.5, "ml", said="") == ("41 oz", "1.23 l", "both")
