@@ -1,18 +1,35 @@
-"""Which drink a place in the talk belongs to: the one in hand, unless the talk goes back to another for a moment."""
+"""Which drink a place in the talk belongs to: the one in hand, unless the talk goes back to another for a moment.
+
+A talk goes back because something of an earlier drink was forgotten or has to be put right ("Hang on. Hosepipe Ban. There's
+rhubarb bitters in that"), or to tell the drinks again.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from extractor.lexicon import plain
+from extractor.record.talk import Mention
 from extractor.specs.drinks import DrinkSpan
 from extractor.specs.gaps import TalkReader
+from extractor.specs.same import same_thing
 
 LONGEST = 5
-"""A detour to another drink is at most so many sentences (of talk without full stops: twice as many)."""
+"""A detour to another drink is at most so many sentences (of talk without full stops: three times as many)."""
+RETOLD_WITHIN = 380
+"""Behind a name told again its things follow within so many characters."""
+RETOLD_THINGS = 2
+"""So many things of the drink with an amount tell it again; more where the speaker stops short to put something right."""
+RETOLD_IN_SPITE = 4
+CUE_BEFORE, CUE_AFTER = 70, 170
+"""Words of forgetting or of putting right stand so near to the name of the drink they are about."""
+BACK_CUES = ("turns.forgotten", "turns.said before", "turns.stops short")
 _ORDER = {"first": 0, "one": 0, "second": 1, "two": 1, "third": 2, "three": 2, "fourth": 3, "four": 3}
+_LEADS = frozenset("and then now so okay ok right alright oh wait hang hold on no yes well the a in on to for into back with about".split())
+_POURS = ("amount", "number", "vague", "equal")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,14 +39,17 @@ class Detour:
     drink: int
 
 
+def _alias_pattern(alias: str) -> str:
+    return r"(?<![\w'])" + re.escape(alias).replace(r"\ ", r"[\s'’s,-]+") + r"(?![\w])"
+
+
 def drink_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, end: int) -> tuple[int, int] | None:
     """(index, offset) of the first drink that is named in text[start:end], by name or by a word that only it has."""
     best: tuple[int, int] | None = None
     stretch = reader.lower[start:end]
     for d in drinks:
         for alias in sorted(d.aliases, key=len, reverse=True):
-            pattern = r"(?<![\w'])" + re.escape(alias).replace(r"\ ", r"[\s'’s,-]+") + r"(?![\w])"
-            m = re.search(pattern, stretch)
+            m = re.search(_alias_pattern(alias), stretch)
             if m is not None and (best is None or start + m.start() < best[1]):
                 best = d.index, start + m.start()
     return best
@@ -38,7 +58,7 @@ def drink_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, end
 def ordinal_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, end: int) -> int | None:
     """ "in the first one": the drink by its place in the order."""
     m = re.search(
-        r"\b(?:in|on|for|of|to|gets?|into) (?:the |drink |number |my |our )*(first|second|third|fourth)\b|"
+        r"\b(?:in|on|for|of|to|gets?|into|about|with) (?:the |drink |number |my |our )*(first|second|third|fourth)\b|"
         r"\bthe (first|second|third|fourth) (?:one|drink) (?:gets|needs|wants|also|has|takes)|"
         r"\b(?:number|drink) (one|two|three|four)\b",
         reader.lower[start:end],
@@ -49,13 +69,109 @@ def ordinal_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, e
     return index if index < len(drinks) else None
 
 
+# ---- a drink named again ---------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Again:
+    """A drink named again at the head of what is said about it."""
+
+    start: int
+    end: int
+    drink: int
+
+
+def _named_again(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[_Again]:
+    """Every later naming of a drink at the head of a sentence (without full stops: anywhere)."""
+    out: list[_Again] = []
+    for d in drinks:
+        if d.turns:
+            continue
+        said = {a for a in d.aliases if len(a.split()) > 1 or len(d.aliases) == 1 or a == plain(d.name or "")}
+        if d.order_said:
+            said |= {d.order_said, d.order_said.removeprefix("the ")}
+        for alias in said:
+            for m in re.finditer(_alias_pattern(alias), reader.lower[d.start + 1 :]):
+                at = d.start + 1 + m.start()
+                if d.name_start is not None and d.name_start <= at < (d.name_end or at):
+                    continue
+                s0, _ = reader.sentence(at)
+                lead = reader.gap(s0, at).words
+                if reader.talk.punctuated and not (len(lead) <= 5 and set(lead) <= _LEADS):
+                    continue
+                out.append(_Again(at, at + len(m.group()), d.index))
+    out.sort(key=lambda a: (a.start, -a.end))
+    kept: list[_Again] = []
+    for a in out:
+        if not kept or a.start >= kept[-1].end:
+            kept.append(a)
+    return kept
+
+
+def _things(reader: TalkReader, start: int, end: int) -> list[Mention]:
+    return [m for m in reader.mentions_in(start, end) if m.group == "ingredient"]
+
+
+def _measured(reader: TalkReader, start: int, end: int) -> int:
+    return sum(start <= m.start < end and m.kind in _POURS for m in reader.talk.measures)
+
+
+def _in_hand(drinks: Sequence[DrinkSpan], offset: int) -> DrinkSpan | None:
+    return next((d for d in reversed(drinks) if d.start <= offset), None)
+
+
+def _tells_again(reader: TalkReader, drinks: Sequence[DrinkSpan], again: _Again, stop: int) -> bool:
+    """Behind the name at least two things that were told of the drink stand with amounts."""
+    d = drinks[again.drink]
+    known = _things(reader, d.start, min(again.start, d.end))
+    here = _things(reader, again.end, min(stop, again.end + RETOLD_WITHIN))
+    same = [m for m in here if any(same_thing(m, k) for k in known)]
+    least = RETOLD_IN_SPITE if _goes_back(reader, again, stop) else RETOLD_THINGS
+    if len(same) < least or 3 * len(same) < len(here):
+        return False
+    return _measured(reader, again.end, min(stop, again.end + RETOLD_WITHIN)) >= RETOLD_THINGS
+
+
+def _goes_back(reader: TalkReader, again: _Again, stop: int) -> bool:
+    """The speaker stops short, has forgotten something or puts an amount right, near the name."""
+    return any(reader.has(cue, again.start - CUE_BEFORE, min(stop, again.end + CUE_AFTER)) for cue in BACK_CUES)
+
+
+def _again_stretches(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[tuple[_Again, int, bool]]:
+    """(a drink named again, where the next one is named or begins, whether it is told again there)."""
+    named = _named_again(reader, drinks)
+    starts = [d.start for d in drinks]
+    for k, a in enumerate(named):
+        next_name = next((x.start for x in named[k + 1 :] if x.drink != a.drink), len(reader.lower))
+        next_start = min((s for s in starts if s > a.start), default=len(reader.lower))
+        stop = min(next_name, next_start)
+        yield a, stop, _tells_again(reader, drinks, a, stop)
+
+
+# ---- detours ---------------------------------------------------------------------------------------------------------
+
+
 def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
-    """Stretches that belong to another drink than the one in hand, because something of it was forgotten."""
+    """Stretches that belong to another drink than the one in hand, because something of it was forgotten or is put right."""
     out: list[Detour] = [Detour(a, b, d.index) for d in drinks for a, b in d.turns]
     if out or len(drinks) < 2:
         return sorted(out, key=lambda d: d.start)
+    out += _by_cues(reader, drinks)
+    for again, stop, retold in _again_stretches(reader, drinks):
+        here = _in_hand(drinks, again.start)
+        if here is None or here.index == again.drink or retold or any(d.start <= again.start < d.end for d in out):
+            continue
+        number = reader.sentence_number(again.start)
+        end = min(stop, _return(reader, drinks, here, again.end, number))
+        if _goes_back(reader, again, stop) and _measured(reader, again.end, end):
+            out.append(Detour(_interjection(reader, reader.sentence(again.start)[0], again.start), end, again.drink))
+    return sorted(out, key=lambda d: d.start)
+
+
+def _by_cues(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour]:
+    """ "I forgot the bitters in the first one": the words of forgetting, and near them a drink's name or place."""
     for cue in reader.cues("turns.forgotten"):
-        here = next((d for d in reversed(drinks) if d.start <= cue.start), drinks[0])
+        here = _in_hand(drinks, cue.start) or drinks[0]
         number = reader.sentence_number(cue.start)
         start = reader.sentence_span(max(0, number - (2 if reader.talk.punctuated else 1)))[0]
         look = reader.sentence_span(min(len(reader.sentences) - 1, number + (3 if reader.talk.punctuated else 4)))[1]
@@ -67,12 +183,11 @@ def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
             target = before[0] if before is not None else None
         if target is None:
             ordinal = ordinal_named(reader, drinks, cue.start, look)
-            target = ordinal if ordinal is not None and ordinal != here.index else None
+            target = ordinal if ordinal is not None and ordinal != here.index and drinks[ordinal].start < cue.start else None
         if target is None:
             continue
         begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
-        out.append(Detour(begin, _return(reader, drinks, here, cue.end, number), target))
-    return out
+        yield Detour(begin, _return(reader, drinks, here, cue.end, number), target)
 
 
 _INTERJECTIONS = ("oh", "wait", "hold on", "stop", "ah", "actually", "damn", "oops", "hang on", "sorry", "and the", "no")
@@ -110,22 +225,41 @@ def drink_at(offset: int, drinks: Sequence[DrinkSpan], detours_: Sequence[Detour
     return found
 
 
-def recap_extents(reader: TalkReader, drinks_starts: Sequence[int]) -> list[tuple[int, int]]:
-    """Stretches in which something is told again: from the words that say so to the next drink, or for a while."""
+# ---- recaps ----------------------------------------------------------------------------------------------------------
+
+
+def recap_extents(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[tuple[int, int]]:
+    """Stretches in which something is told again: from the words that say so to the next drink, or from a drink's name on.
+
+    They do not overlap; a stretch that begins with a name goes to the next name.
+    """
     out: list[tuple[int, int]] = []
+    starts = sorted(d.start for d in drinks)
     for cue in reader.cues("turns.recap"):
         words = plain(reader.lower[cue.start : cue.end]).split()
         # "three times, once more" with no name is no recap unless it stands at the head of a sentence.
         start, _ = reader.sentence(cue.start)
-        end = min((s for s in drinks_starts if s > cue.end), default=len(reader.lower))
+        k = bisect_left(starts, cue.end + 1)
+        end = starts[k] if k < len(starts) else len(reader.lower)
         if "again" in words and len(words) == 1 and len(reader.gap(start, cue.start).words) > 1:
             continue
         out.append((start, end))
-    return out
+    for again, stop, retold in _again_stretches(reader, drinks):
+        if retold and not any(a <= again.start < b for a, b in out):
+            out.append((again.start, stop))
+    return sorted(out)
 
 
 def tail_of(reader: TalkReader) -> int:
-    """Where the goodbye begins: the first words of leave-taking in the last quarter of the talk, else the end."""
+    """Where the goodbye begins: the first words of leave-taking in the last quarter of the talk, else the end.
+
+    Words of leave-taking behind which three amounts or more still follow, and no recap, take no leave ("that's it, the glass").
+    """
     length = len(reader.lower)
-    cues = [c.start for c in reader.cues("turns.closing") if c.start > 0.7 * length]
-    return min(cues, default=length)
+    for cue in reader.cues("turns.closing"):
+        if cue.start <= 0.7 * length:
+            continue
+        amounts = sum(m.start > cue.end and m.kind in ("amount", "equal") for m in reader.talk.measures)
+        if amounts < 3 or reader.has("turns.recap", cue.start, length):
+            return cue.start
+    return length

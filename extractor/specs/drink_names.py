@@ -368,7 +368,7 @@ def listed_names(reader: TalkReader, mentions: Sequence[Mention], words: NameWor
     for name in runs:
         if group:
             gap = reader.gap(group[-1].end, name.start)
-            linked = set(gap.words) <= {"and", "then", "the", "a", "an", "or"} and (gap.words or gap.comma) and len(gap.words) <= 3
+            linked = key_of(name.text) not in {key_of(n.text) for n in group} and set(gap.words) <= {"and", "then", "the", "a", "an", "or"} and (gap.words or gap.comma) and len(gap.words) <= 3
             if not linked or (gap.stop and not reader.talk.punctuated):
                 if len(group) > 1:
                     out.append(group)

@@ -97,6 +97,7 @@ class Opening:
     name_weight: float = 0.0
     ordinal: str | None = None
     bonus: float = 0.0
+    said: str | None = None
     kind: str = "order"
     """order, called, naming, presenting, title, direct."""
 
@@ -121,6 +122,8 @@ class DrinkSpan:
     name_end: int | None = None
     aliases: set[str] = field(default_factory=set)
     ordinal: str | None = None
+    order_said: str | None = None
+    """The words that opened it, where they number it: "experiment one", "the first one"."""
     turns: list[tuple[int, int]] = field(default_factory=list)
     """Stretches in which it is in hand, where two drinks are told in turns."""
 
@@ -235,6 +238,7 @@ class DrinkFinder:
             if after and after[0] in _REFERS and strong and ordinal is not None and words[-1] == ordinal:
                 continue
             sign = Opening(cue.start, STRONG_ORDER if strong else WEAK_ORDER, ordinal=ordinal)
+            sign.said = _numbered(reader.lower[cue.start : cue.end]) if strong and sign.rank else None
             self._name_behind(sign, cue.end)
             yield sign
 
@@ -297,6 +301,7 @@ class DrinkFinder:
                 continue
             said = m[1] or m[2]
             sign = Opening(m.start(), STRONG_ORDER, ordinal=self.words.numbers_heard.get(said, said) if m[2] else said)
+            sign.said = m.group() if sign.rank else None
             self._name_behind(sign, m.end())
             yield sign
 
@@ -484,7 +489,7 @@ class DrinkFinder:
                 continue
             opening = replace(s)
             if opening.name is None:
-                before = [p for p in pending if len(self.reader.gap(p.start, s.start).words) <= 12 and p.name_weight > PRESENTED]
+                before = [p for p in pending if len(self.reader.gap(p.start, s.start).words) <= 12 and _announces(p)]
                 if before and self.poured(before[-1].start, s.start) == 0:
                     opening.name, opening.name_weight = before[-1].name, before[-1].name_weight
                     opening.start = before[-1].start
@@ -516,7 +521,7 @@ class DrinkFinder:
         if s.kind == "title" and s.name_weight < ENOUGH and last.order and len(self.reader.gap(last.start, s.start).words) <= 8:
             s = replace(s, name_weight=NAMED + CAPITALS)  # "And so to the drone. Kifinas."
         last.order = max(last.order, s.order) + (0.3 if s.order and last.order else 0.0)
-        last.ordinal = last.ordinal or s.ordinal
+        last.ordinal, last.said = last.ordinal or s.ordinal, last.said or s.said
         if s.name is None:
             return
         same = last.name is not None and alike(key_of(s.name.text), key_of(last.name.text))
@@ -662,6 +667,7 @@ class DrinkFinder:
         n = o.name
         return DrinkSpan(
             -1, o.start, end, n.text if n else None, n.start if n else None, n.end if n else None, ordinal=o.ordinal,
+            order_said=o.said,
         )  # fmt: skip
 
     def _hand_on_names(self, spans: Sequence[DrinkSpan], loose: Sequence[tuple[DrinkSpan, bool]]) -> list[DrinkSpan]:
@@ -734,6 +740,17 @@ class DrinkFinder:
         if words and words[-1] not in taken and words[-1] not in self.words.common and words[-1] not in self.words.describing:
             out.add(words[-1])
         return out
+
+
+def _announces(sign: Opening) -> bool:
+    """A name told right before the words that open its drink: "this is the Porch Light, number two"."""
+    return sign.name is not None and sign.name_weight > PRESENTED and (sign.name.capitals or sign.name.article == "the")
+
+
+def _numbered(said: str) -> str | None:
+    """ "so the second one is" gives "the second one"; "number three" stays."""
+    m = re.search(r"(?:the )?(?:first|second|third|fourth|fifth) (?!is|up|on)\w+|\w+ (?:number )?(?:one|two|three|four|five|[1-5])\b", said)
+    return m.group() if m is not None else None
 
 
 def _of_a_thing(before: Sequence[str], words: NameWords) -> bool:

@@ -89,7 +89,7 @@ class _Reading:
         linked = self.distribute(linked)
         self.makings: list[Making] = makings(reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks])
         self.detours: list[Detour] = detours(reader, self.drinks)
-        self.recaps = recap_extents(reader, [d.start for d in self.drinks])
+        self.recaps = recap_extents(reader, self.drinks)
         self.tail = tail
         self.choices: list[Choice] = choices(reader, linked)
         statements = self.statements(linked)
