@@ -222,7 +222,7 @@ class _Reading:
                 role = role_of(reader, m, measure_settled, served=is_served, lexicon=self.lexicon)
                 mode = self.mode_of(item, group)
                 s = Statement(m, measure, [group] if group else [], role, mode, min(m.start, group.start if group else m.start))
-                s.drink = drink
+                s.drink = self.drink_of_group(m, group, drink)
                 s.forced = False
                 for c in by_first.get(id(m), ()):
                     s.alternatives.append(c.other)
@@ -358,6 +358,13 @@ class _Reading:
             if named is not None and self._directed(named[1]):
                 return named[0]
         return here
+
+    def drink_of_group(self, mention: Mention, group: Group | None, drink: int) -> int:
+        """ "Hers gets a measure of lemon juice, mine gets half": told in turns, the second amount is the other drink's."""
+        if group is None or group.start < mention.end or not any(d.turns for d in self.drinks):
+            return drink
+        there = drink_at(group.start, self.drinks, self.detours)
+        return there if there is not None else drink
 
     def _knows(self, index: int, mention: Mention) -> bool:
         span = self.drinks[index]
