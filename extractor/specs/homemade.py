@@ -1,28 +1,29 @@
-"""Home-made things: where their making is told, and what is in them.
+"""Home-made things: what goes into them, for how long and how hot.
 
 A making is told of a topic ("the cider syrup, I tell you how"; "my simple is one to one"; "for this we make a kokum
-shrub"). The topic is a name that can be home-made, with words of making near it. Its stretch runs until the talk turns back
-to the drink: a shaker, a glass, ice, the topic itself poured, the next drink.
+shrub"). Where it is told: stretches.py.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
 from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
-from extractor.specs.links import Linked
+from extractor.specs.links import Group, Linked
+from extractor.specs.made_names import batch_words, compounds, makeable
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import same_thing, words_of
+from extractor.specs.stretches import Stretch, is_topic, not_meant, stretches
 
-MAKEABLE_KINDS = ("syrup", "cordial", "shrub", "plant milk", "brine", "puree")
-# A drink's own techniques: where one is told, the home-made thing is done.
-OF_A_DRINK = frozenset(("shake", "dry shake", "reverse dry shake", "swizzle", "roll", "fine strain"))
-STORAGE = ("holds", "keeps", "lasts", "good", "hold", "keep", "last", "fridge", "refrigerator", "up")
+__all__ = ["Making", "batch_words", "compounds", "makeable", "makings"]
+
+STORAGE = frozenset(("holds", "keeps", "lasts", "hold", "keep", "last"))
 
 
 @dataclass
@@ -35,300 +36,285 @@ class Making:
     parts: list[Linked] = field(default_factory=list)
     plain_parts: list[Mention] = field(default_factory=list)
     ratio: Measure | None = None
+    equal: Measure | None = None
+    """One part of each: "equal parts", "the same amount of each"."""
     time: Measure | None = None
     heat: Measure | None = None
     overnight: bool = False
-    work: bool = False
     steep: bool = False
-
-
-def makeable(mention: Mention, lexicon: Lexicon, batch_words: frozenset[str]) -> bool:
-    """Can this be home-made? By its entry or kind, by its last word, or because it is a thing and a bottle in one name."""
-    last = plain(mention.name).split()[-1:] or [""]
-    if mention.entry is not None:
-        if mention.entry.house:
-            return True
-        if any(lexicon.is_a(mention.entry, k) for k in MAKEABLE_KINDS if k in lexicon.kinds):
-            return True
-    if "infused" in plain(mention.name):
-        return True
-    if last[0] in batch_words and len(plain(mention.name).split()) > 1 and mention.entry is None:
-        return True
-    return mention.how == "head" or (last[0] == "honey" and len(plain(mention.name).split()) > 1)
-
-
-# Evidence for a stretch of talk being about a making (> 0) or about the drink (< 0). Common practice, no source; set on
-# the episodes with gold records.
-BY_UNIT = {"g": 2.0, "kg": 2.0, "lb": 2.0, "part": 2.0, "cup": 0.8, "pint": 1.0, "l": 0.8, "can": 0.3}
-WORK, MAKER, OWN = 1.3, 0.7, 1.5
-LONG_TIME, HEAT, RATIO = 2.0, 2.0, 2.5
-LONG_TIME_S = 100
-STRONG_POUR, WEAK_POUR, DASHES = -2.2, -1.0, -1.6
-DRINK_WORK, GLASS, BACK, ITSELF = -2.2, -2.0, -3.0, -2.5
-ENTER, LEAVE = 1.2, 0.3
-ENTER_POURED = 2.6
-"""What it costs to begin right behind an amount of the thing itself, with no word that it is home-made."""
-IDLE = 0.03
-"""What each word costs that speaks neither for nor against."""
-LEAST = 2.7
-"""A making has at least so much evidence."""
-MOST_WORK = 3.9
-
-
-@dataclass(frozen=True, slots=True)
-class Segment:
-    """A stretch that says one thing. `topic`: the home-made thing that a making beginning here would be of."""
-
-    start: int
-    end: int
-    score: float
-    topic: Mention | None
-    enter: float = ENTER
-
-
-def _cuts(reader: TalkReader, topics: Sequence[Linked]) -> list[int]:
-    """Where segments begin: at clauses, behind a topic (and its amount), and before words that lead back to the drink."""
-    cuts = {c.start for c in reader.talk.clauses}
-    for t in topics:
-        cuts.add(max([t.mention.end, *(g.end for g in t.groups if g.end - t.mention.end < 40)]))
-    cuts |= {c.start for c in reader.cues("homemade.done")}
-    return sorted(cuts)
-
-
-def _score(
-    reader: TalkReader, start: int, end: int, measures: Sequence[Measure], linked: Sequence[Linked], topics: Sequence[Linked],
-    lexicon: Lexicon, glasses: Sequence[int],
-) -> float:  # fmt: skip
-    score = min(
-        MOST_WORK,
-        WORK * len(reader.cues_in("homemade.work", start, end))
-        + MAKER * len(reader.cues_in("homemade.maker", start, end))
-        + OWN * len(reader.cues_in("homemade.own", start, end)),
-    )
-    for m in measures:
-        if not start <= m.start < end:
-            continue
-        if m.kind == "ratio":
-            score += RATIO
-        elif m.kind == "temperature":
-            score += HEAT
-        elif m.kind == "time" and (m.high or 0) >= LONG_TIME_S:
-            score += LONG_TIME
-        elif m.kind in ("amount", "number"):
-            score += BY_UNIT.get(m.unit or "", 0.0)
-    for x in linked:
-        for g in x.groups:
-            if not start <= g.start < end:
-                continue
-            unit = g.value.unit
-            if any(t is x for t in topics) and unit in ("fl_oz", "ml", "cl", "dash", "tsp", "bar_spoon", "drop"):
-                score += ITSELF if any(is_topic(t.mention, x.mention) and t is not x for t in topics) else WEAK_POUR
-            elif unit in ("fl_oz", "ml", "cl"):
-                score += _pour(x.mention, lexicon)
-            elif unit in ("dash", "drop"):
-                score += DASHES
-    for t in reader.talk.techniques:
-        if start <= t.start < end and t.name in OF_A_DRINK and not _negated(reader, t.start):
-            score += DRINK_WORK
-    score += GLASS * sum(start <= g < end for g in glasses)
-    score += BACK * len(reader.cues_in("homemade.done", start, end))
-    return score
-
-
-# What goes into a making by the millilitre as well as into a drink.
-_BASES = ("water", "vinegar", "dairy", "sweetener", "sour juice")
-
-
-def _pour(mention: Mention, lexicon: Lexicon) -> float:
-    """How much a pour by volume speaks for the drink: spirits much, water not at all."""
-    entry = mention.entry
-    if entry is None:
-        return WEAK_POUR
-    figure = lexicon.figure(entry, "strength")
-    if figure is not None and figure.low > 5:
-        return STRONG_POUR
-    return 0.0 if any(lexicon.is_a(entry, k) for k in _BASES if k in lexicon.kinds) else WEAK_POUR
-
-
-def _negated(reader: TalkReader, offset: int) -> bool:
-    return any(w in ("don't", "never", "no", "not", "without") for w in reader.before(offset, 3))
-
-
-def batch_words(lexicon: Lexicon) -> frozenset[str]:
-    """Last words of names of things that are made in batches."""
-    return frozenset(w for line in lexicon.phrases["homemade"]["made in batches"] for w in line.strip("()").split("|"))
 
 
 def makings(
     reader: TalkReader, linked: Sequence[Linked], extents: Sequence[Extent], lexicon: Lexicon, openings: Sequence[int],
+    loose: Sequence[Group] = (),
 ) -> list[Making]:  # fmt: skip
-    """All home-made things whose making is told, in order; their stretches do not overlap.
-
-    The talk is cut into segments, each weighed for and against; then the likeliest run of "making" and "drink" over all
-    segments is taken (Viterbi). A making may begin only where a thing that can be home-made is named, right before or in
-    the segment, and ends at the latest where the next drink begins.
-    """
-    batch = batch_words(lexicon)
-    measures = [m for m in reader.talk.measures if mode_at(extents, m.start) not in ("hypothetical", "history", "riff")]
-    topics = [
-        x for x in linked
-        if makeable(x.mention, lexicon, batch) and mode_at(extents, x.mention.start) is None and not left_out(reader, x.mention)
-    ]  # fmt: skip
-    glasses = [
-        m.start for m in reader.talk.mentions
-        if m.group == "glass" and not (m.entry is not None and m.entry.everyday) and mode_at(extents, m.start) is None
-    ]  # fmt: skip
-    cuts = _cuts(reader, topics)
-    segments: list[Segment] = []
-    for k, start in enumerate(cuts):
-        end = cuts[k + 1] if k + 1 < len(cuts) else len(reader.lower)
-        score = _score(reader, start, end, measures, linked, topics, lexicon, glasses)
-        topic = _topic_for(reader, start, end, topics)
-        enter = ENTER if topic is None else _enter(reader, topic, end, topics)
-        if score == 0.0:
-            score = -IDLE * len(reader.gap(start, end).words)
-        segments.append(Segment(start, end, score, topic, enter))
+    """All home-made things whose making is told, in order. What is told of one a second time amends the first."""
     out: list[Making] = []
-    for first, last in _runs(segments, sorted(openings)):
-        topic = segments[first].topic
-        while last > first and segments[last].score <= 0:
-            last -= 1
-        if topic is None or sum(max(0.0, s.score) for s in segments[first : last + 1]) < LEAST:
-            continue
-        start = max(segments[first].start, topic.end if topic.start >= segments[first].start else 0)
-        making = _collect(reader, topic, start, segments[last].end, linked, measures, extents, lexicon)
+    for stretch in stretches(reader, linked, extents, lexicon, openings):
+        making = _collect(reader, stretch, linked, loose, extents, lexicon)
         told = making.parts or making.plain_parts
         if not told and making.ratio is None:
             continue
-        if any(is_topic(topic, m.topic) for m in out) and not told:
-            continue
-        out.append(making)
+        same = next((m for m in out if _same_making(m, making)), None)
+        if same is None:
+            out.append(making)
+        else:
+            _amend(same, making)
     return out
 
 
-def _enter(reader: TalkReader, topic: Mention, end: int, topics: Sequence[Linked]) -> float:
-    """What it costs to begin a making of a topic here."""
-    poured = any(t.mention is topic and t.groups for t in topics)
-    start, _ = reader.sentence(topic.start)
-    told = reader.has("homemade.own", max(start, topic.start - 50), topic.end + 90) or reader.has(
-        "homemade.maker", topic.start, topic.end + 60
-    )
-    mine = reader.before(topic.start, 1)[-1:] in (("my",), ("our",))
-    return ENTER_POURED if poured and not told and not mine else ENTER
-
-
-def _topic_for(reader: TalkReader, start: int, end: int, topics: Sequence[Linked]) -> Mention | None:
-    """The thing that a making which begins in a segment is of: named last before it (or in it), not long ago."""
-    best: Mention | None = None
-    for t in topics:
-        m = t.mention
-        if m.start < start - NAMED_BEFORE:
-            continue
-        if m.start >= end:
-            # "... you stir until it's clear, and what you have now is acid-adjusted orange juice": named behind its making.
-            result = m.start - end < NAMED_BEHIND and _RESULT.search(reader.lower[max(0, m.start - 32) : m.start]) is not None
-            return m if best is None and result else best
-        before = reader.before(m.start, 1)
-        part = any(g.value.unit in ("g", "kg", "cup", "pint", "part", "l") for g in t.groups)
-        if best is None or m.start < start or (not part and (before[-1:] in _MINE or len(reader.gap(start, m.start).words) <= 4)):
-            best = m
-    return best
-
-
-NAMED_BEHIND = 300
-_MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
-_RESULT = re.compile(r"(?:what you(?:'ve| have) (?:got )?(?:now )?(?:is|are)|now you(?:'ve| have)(?: got)?|that's (?:your|the|my|our)|"
-                     r"that is (?:your|the|my)|gives you|you get|you end up with|call (?:it|that)|which is (?:my|your|the|our)|this is (?:my|the|our)|"
-                     r"for (?:the|my|our)) (?:a |an |the |my |your )?$")  # fmt: skip
-
-
-NAMED_BEFORE = 130
-"""A making begins at most so many characters behind the name of its thing."""
-
-
-def _runs(segments: Sequence[Segment], openings: Sequence[int]) -> list[tuple[int, int]]:
-    """The likeliest stretches of making: pairs of first and last segment."""
-    drink, making = 0.0, float("-inf")
-    trail: list[tuple[bool, bool]] = []
-    """For each segment: was it better to come from a making, if this one is (drink, making)?"""
-    previous_end = 0
-    for s in segments:
-        opened = any(previous_end <= o <= s.start for o in openings)
-        stay = making + (-4.0 if opened else 0.0)
-        enter = drink - s.enter if s.topic is not None else float("-inf")
-        leave = making - LEAVE
-        trail.append((leave > drink, stay > enter))
-        drink, making = max(drink, leave), max(stay, enter) + s.score
-        previous_end = s.start + 1
-    out: list[tuple[int, int]] = []
-    in_making = making > drink
-    last = len(segments) - 1
-    for k in range(len(segments) - 1, -1, -1):
-        came_from_making = trail[k][1] if in_making else trail[k][0]
-        if in_making and not came_from_making:
-            out.append((k, last))
-        if not in_making and came_from_making:
-            last = k - 1
-        in_making = came_from_making
-    out.reverse()
-    return out
-
-
-def is_topic(mention: Mention, topic: Mention) -> bool:
-    """Is the home-made thing itself named? "Rye" in the making of "cacao nib rye" is not it."""
-    if words_of(mention.name) == words_of(topic.name) or words_of(mention.heard) == words_of(topic.heard):
+def _same_making(first: Making, second: Making) -> bool:
+    a, b = words_of(first.topic.name), words_of(second.topic.name)
+    if a == b:
         return True
-    if mention.entry is not None and mention.how == "exact":
-        return False
-    return words_of(topic.name) < words_of(mention.name)
+    known = [x.mention for x in first.parts] + first.plain_parts
+    again = [x.mention for x in second.parts] + second.plain_parts
+    return (a < b or b < a) and all(any(same_thing(x, k) for k in known) for x in again)
+
+
+def _amend(first: Making, second: Making) -> None:
+    """ "On the lid it says two cups of sugar": the last word holds."""
+    for x in second.parts:
+        known = next((p for p in first.parts if same_thing(p.mention, x.mention)), None)
+        if known is not None:
+            known.groups.extend(x.groups)
+        else:
+            first.parts.append(x)
+            first.plain_parts = [m for m in first.plain_parts if not same_thing(m, x.mention)]
+    for m in second.plain_parts:
+        if not any(same_thing(m, k) for k in [*(p.mention for p in first.parts), *first.plain_parts]):
+            first.plain_parts.append(m)
+    first.ratio = second.ratio or first.ratio
+    first.time = second.time or first.time
+    first.heat = second.heat or first.heat
+    first.steep = first.steep or second.steep
+    first.overnight = first.overnight or second.overnight
+    if not first.parts and first.plain_parts:
+        first.equal = first.equal or second.equal
+
+
+def _equal(measures: Sequence[Measure], reader: TalkReader, start: int, stop: int) -> Measure | None:
+    one = Fraction(1)
+    for m in measures:
+        if m.kind == "equal":
+            return replace(m, kind="amount", low=one, high=one, unit="part")
+    for cue in reader.cues_in("promises.equal parts", start, stop):
+        return Measure(cue.start, cue.end, "amount", one, one, "part", reader.talk.text[cue.start : cue.end])
+    return None
 
 
 def _collect(
-    reader: TalkReader, topic: Mention, start: int, stop: int, linked: Sequence[Linked], measures: Sequence[Measure],
-    extents: Sequence[Extent], lexicon: Lexicon,
+    reader: TalkReader, stretch: Stretch, linked: Sequence[Linked], loose: Sequence[Group], extents: Sequence[Extent],
+    lexicon: Lexicon,
 ) -> Making:  # fmt: skip
+    topic, start, stop = stretch.topic, stretch.start, stretch.end
     making = Making(topic, start, stop)
-    inside = [x for x in linked if start <= x.mention.start < stop and not is_topic(x.mention, topic)]
-    for m in measures:
-        if not start <= m.start < stop:
-            continue
-        if m.kind == "ratio" and making.ratio is None:
-            making.ratio = m
-        elif m.kind == "temperature" and making.heat is None:
-            making.heat = m
-        elif m.kind == "time":
-            around = (*reader.before(m.start, 4), *reader.after(m.end, 3))
-            if any(w in STORAGE for w in around) and "leave" not in around and "let" not in around:
-                continue
-            if m.said.lower().strip() in ("overnight", "over night"):
-                making.overnight = True
-                continue
-            if making.time is None or (m.high or 0) > (making.time.high or 0):
-                making.time = m
-    making.work = reader.has("homemade.work", start, stop)
+    measures = [
+        m for m in reader.talk.measures
+        if start <= m.start < stop and mode_at(extents, m.start) not in ("hypothetical", "history", "riff")
+    ]  # fmt: skip
+    making.ratio = next((m for m in measures if m.kind == "ratio"), None)
+    making.heat = next((m for m in measures if m.kind == "temperature"), None)
+    making.overnight = any(m.kind == "time" and _overnight(m) for m in measures)
+    times = [m for m in reader.talk.measures if m.kind == "time" and start <= m.start < stop and not _overnight(m)]
+    making.time = _time([m for m in times if mode_at(extents, m.start) not in ("history", "riff")], reader)
     making.steep = reader.has("homemade.steep words", start, stop)
-    seen: list[Mention] = []
+    making.equal = _equal(measures, reader, start, stop)
+
+    def apart(mention: Mention) -> bool:
+        if mode_at(extents, mention.start) is not None or left_out(reader, mention) is not None:
+            return True
+        return not_meant(mention, reader) or _of_a_vessel(mention, reader)
+
+    inside = [
+        Linked(as_put_in(x.mention, reader), x.groups) for x in linked
+        if start <= x.mention.start < stop and not apart(x.mention)
+        and (not is_topic(x.mention, topic) or _form_behind(x.mention, reader) is not None)
+    ]  # fmt: skip
+    pronouns = _the_one_and_the_other(reader, [x.mention for x in inside if not x.groups and x.mention.how != "unknown"], start, stop)
+    pronouns += _of_them(reader, loose, linked, topic, start, stop)
+    pronouns += _named_in_topic(reader, topic, inside, start, stop)
+    taken = {g.start for x in pronouns for g in x.groups}
+    making.parts = [x for x in inside if x.groups and not any(g.start in taken for g in x.groups)]
+    making.parts = [x for x in making.parts if plain(x.mention.heard) not in ("other", "one")]
+    making.parts = _folded([*making.parts, *(x for x in pronouns if x.groups)])
+    making.plain_parts = [x.mention for x in pronouns if not x.groups]
+    seen = [*(x.mention for x in making.parts), *making.plain_parts]
     for x in inside:
-        if mode_at(extents, x.mention.start) is not None or left_out(reader, x.mention):
+        m = x.mention
+        if x.groups or m.how == "unknown" or any(same_thing(m, s) for s in seen) or not _goes_in(reader, m, start):
             continue
-        if x.groups:
-            making.parts.append(x)
-            seen.append(x.mention)
-    for x in inside:
-        if x.groups or mode_at(extents, x.mention.start) is not None or left_out(reader, x.mention):
-            continue
-        if any(same_thing(x.mention, s) for s in seen):
-            continue
-        if not _goes_in(reader, x.mention, start):
-            continue
-        making.plain_parts.append(x.mention)
-        seen.append(x.mention)
+        making.plain_parts.append(m)
+        seen.append(m)
     return making
+
+
+# ---- time ----------------------------------------------------------------------------------------------------------
+
+
+def _overnight(m: Measure) -> bool:
+    return m.said.lower().strip() in ("overnight", "over night")
+
+
+def _time(times: Sequence[Measure], reader: TalkReader) -> Measure | None:
+    """The longest time that is told as done: no storage ("keeps two weeks"), warning ("not ten minutes") or another's way."""
+    held = [m for m in times if not _only_keeps(m, reader) and not _warned(m, reader) and not _anothers(m, reader)]
+    return max(held, key=lambda m: m.high or 0, default=None)
+
+
+def _only_keeps(m: Measure, reader: TalkReader) -> bool:
+    around = (*reader.before(m.start, 4), *reader.after(m.end, 3))
+    if "good" in reader.before(m.start, 3) and "for" in reader.before(m.start, 2):
+        return True
+    return bool(STORAGE & set(around)) and not {"leave", "let"} & set(around)
+
+
+def _warned(m: Measure, reader: TalkReader) -> bool:
+    """ "Not more than three days", "because an hour and it's like chewing a lawn", "at ten minutes it's already medicine"."""
+    before, after = reader.before(m.start, 3), reader.after(m.end, 2)
+    if "not" in (*before, *m.said.lower().split()[:1]) or before[-1:] in (("than",), ("because",)):
+        return True
+    turns = after[:1] in (("it's",), ("it",)) or after in (("and", "it's"), ("and", "it"), ("it", "is"), ("or", "it"), ("or", "it's"))
+    return before[-1:] in (("at",), ("after",), ("because",)) and turns
+
+
+_OTHERS = frozenset("he'd she'd they'd mother granddad grandfather grandmother once people somebody someone they he she".split())
+
+
+def _anothers(m: Measure, reader: TalkReader) -> bool:
+    """ "My mother boiled it half an hour": how somebody else did it."""
+    if "if" in reader.before(m.start, 4):
+        return True
+    return bool(_OTHERS & set(reader.before(m.start, 6))) and not {"i", "you", "we"} & set(reader.before(m.start, 4))
+
+
+# ---- parts ---------------------------------------------------------------------------------------------------------
+
+_FORMS = frozenset(
+    "leaf leaves bag bags petal petals flower flowers blossoms seed seeds berries buds bark root roots pods peels skins stones "
+    "kernels needles tips shells husks".split()
+)
+
+
+def _form_behind(mention: Mention, reader: TalkReader) -> str | None:
+    """The word that tells in which form it is put in: the "leaves" of "green tea leaves"."""
+    heard = plain(mention.heard).split()
+    behind = reader.after(mention.end, 1)
+    touching = reader.lower[mention.end : mention.end + 1] == " "
+    if touching and behind and behind[0] in _FORMS and behind[0] not in heard:
+        return behind[0]
+    return heard[-1] if len(heard) > 1 and heard[-1] in _FORMS else None
+
+
+def as_put_in(mention: Mention, reader: TalkReader) -> Mention:
+    """The name of a part of a making. "Rooibos" in a jar is no tea yet: where the lexicon's name for a short word says more
+    than was said, the speaker's word stands."""
+    form = _form_behind(mention, reader)
+    heard = plain(mention.heard).split()
+    said = mention.heard if reader.sentence(mention.start)[0] != mention.start else mention.heard.lower()
+    if form is not None and form not in heard:
+        return replace(mention, name=f"{said} {form}")
+    name = plain(mention.name).split()
+    if form is not None and form not in name:
+        return replace(mention, name=said)
+    if mention.how == "other name" and heard and name and heard[-1] in name[:-1] and name[-1] not in heard:
+        return replace(mention, name=said)
+    return mention
+
+
+_VESSELS = frozenset("bottle bag jug glass bath can tin cup kettle filter".split())
+
+
+def _of_a_vessel(mention: Mention, reader: TalkReader) -> bool:
+    """The water of "in a water bottle", the coffee of "a coffee filter"."""
+    touching = reader.lower[mention.end : mention.end + 1] == " "
+    return touching and reader.after(mention.end, 1)[:1] in tuple((w,) for w in _VESSELS)
+
+
+def _folded(parts: Sequence[Linked]) -> list[Linked]:
+    """ "Half a teaspoon of nutmeg. Quarter. Quarter of a teaspoon of nutmeg": one part, the last word holds."""
+    out: list[Linked] = []
+    for x in sorted(parts, key=lambda x: x.mention.start):
+        same = next((p for p in out if words_of(p.mention.name) == words_of(x.mention.name)), None)
+        if same is not None and same.groups and x.groups and _alike(same.groups[-1].value, x.groups[0].value):
+            same.groups.extend(x.groups)
+        else:
+            out.append(Linked(x.mention, list(x.groups)))
+    return out
+
+
+def _alike(a: Measure, b: Measure) -> bool:
+    return a.unit == b.unit or a.unit is None or b.unit is None
+
+
+def _named_in_topic(
+    reader: TalkReader, topic: Mention, inside: Sequence[Linked], start: int, stop: int
+) -> list[Linked]:
+    """The plant of a "cataia cachaça" that no dictionary has: "fifteen leaves of cataia", "you push buchu leaves down"."""
+    words = topic.heard.lower().split()
+    if topic.entry is not None or topic.how != "head" or len(words) < 2:
+        return []
+    plant = " ".join(words[:-1])
+    if any(words_of(plant) <= words_of(x.mention.name) | words_of(x.mention.heard) for x in inside):
+        return []
+    pattern = re.compile(r"(?<![\w'])" + re.escape(plant) + r"(?: (" + "|".join(sorted(_FORMS)) + r"))?(?!\w| " + re.escape(words[-1]) + ")")
+    best: Linked | None = None
+    for m in pattern.finditer(reader.lower, start, stop):
+        a, b = m.span()
+        mention = Mention(a, b, reader.talk.text[a:b], reader.talk.text[a:b], "ingredient", None, "unknown")
+        measure = next(
+            (x for x in reader.talk.measures if x.kind == "amount" and 0 <= a - x.end <= 4 and start <= x.start), None
+        )
+        if measure is not None:
+            return [Linked(mention, [Group([measure], measure)])]
+        if m[1] is not None or best is None and _goes_in(reader, mention, start):
+            best = Linked(mention)
+    return [best] if best is not None else []
+
+
+_ONE = re.compile(r"^(?: of)? the (?:one|first|former)(?!\w)")
+_OTHER = re.compile(r"^(?: of)? the (?:other|second|latter)(?!\w)")
+
+
+def _the_one_and_the_other(reader: TalkReader, names: Sequence[Mention], start: int, stop: int) -> list[Linked]:
+    """ "Honey let down with hot water, a hundred grams of the one and a hundred of the other"."""
+    if len(names) < 2:
+        return []
+    out: list[Linked] = []
+    for m in reader.talk.measures:
+        if not start <= m.start < stop or m.kind not in ("amount", "number"):
+            continue
+        behind = reader.lower[m.end : m.end + 20]
+        before = [n for n in names if n.end <= m.start]
+        if len(before) < 2:
+            continue
+        if _ONE.match(behind):
+            out.append(Linked(before[0], [Group([m], m)]))
+        elif _OTHER.match(behind):
+            out.append(Linked(before[1], [Group([m], m)]))
+    return out
+
+
+_THEM = re.compile(r"^ of (?:'?em|them|those|these)(?!\w)")
+
+
+def _of_them(
+    reader: TalkReader, loose: Sequence[Group], linked: Sequence[Linked], topic: Mention, start: int, stop: int
+) -> list[Linked]:
+    """ "He's got pine nuts, and I toast one cup of em": what was named last before."""
+    out: list[Linked] = []
+    for g in loose:
+        if start <= g.start < stop and _THEM.match(reader.lower[g.end : g.end + 12]):
+            before = [x.mention for x in linked if g.start - 160 < x.mention.end <= g.start and not is_topic(x.mention, topic)]
+            before = [m for m in before if m.how != "unknown" and reader.before(m.start, 1) not in (("i",), ("you",), ("we",))]
+            if before:
+                out.append(Linked(before[-1], [g]))
+    return out
 
 
 _GOVERNORS = frozenset(
     "put take takes with is it's just pour use and of add cut onto in into plus you're some boil heat start from your the "
-    "get mix".split()
+    "get mix only that's push then".split()
 )
 
 

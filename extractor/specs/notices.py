@@ -14,8 +14,9 @@ from extractor.specs.detours import Detour, drink_at
 from extractor.specs.drinks import DrinkSpan
 from extractor.specs.fold import Line
 from extractor.specs.gaps import TalkReader
-from extractor.specs.homemade import Making, makeable
+from extractor.specs.homemade import Making
 from extractor.specs.links import Group
+from extractor.specs.made_names import batch_words, makeable, perhaps_makeable
 from extractor.specs.modes import Extent, mode_at
 from extractor.specs.same import same_thing
 from extractor.specs.statements import GARNISH, RIM, is_volume
@@ -80,8 +81,8 @@ def component_kind(topic: Mention, lexicon: Lexicon) -> str:
     """syrup, infusion, cordial, shrub, juice, batter, mix or other, by the name and its kind."""
     words = plain(topic.name).split()
     last = words[-1] if words else ""
-    if "infused" in words or "infusion" in words:
-        return "infusion"
+    if {"infused", "infusion", "tincture", "tea", "bitters"} & set(words):
+        return "infusion" if last not in ("syrup", "cordial", "shrub") else last
     if last in ("syrup", "cordial", "shrub", "juice", "batter", "mix"):
         return last
     if topic.entry is not None:
@@ -96,14 +97,18 @@ def component_kind(topic: Mention, lexicon: Lexicon) -> str:
     return "syrup" if last in ("honey", "orgeat", "grenadine", "falernum", "oleo", "saccharum") else "other"
 
 
-def of_making(making: Making, parts: Sequence[Ingredient], drink: str, reader: TalkReader) -> list[Finding]:
+def _untimed(making: Making) -> bool:
+    return making.time is None and not making.overnight and making.ratio is None
+
+
+def of_making(making: Making, parts: Sequence[Ingredient], drink: str, lexicon: Lexicon) -> list[Finding]:
     """What is missing where a home-made thing is told."""
     topic = making.topic
     out: list[Finding] = []
     missing = [i.name for i in parts if i.amount is None or (i.amount.low is None and i.amount.unit is None)]
     if missing or (not parts and making.ratio is None):
         out.append(Finding("untold", drink, topic.name, topic.start, making.end, tuple(missing), component=True))
-    elif making.steep and making.time is None and not making.overnight and making.ratio is None:
+    elif (making.steep or component_kind(topic, lexicon) == "infusion") and _untimed(making):
         out.append(Finding("time", drink, topic.name, topic.start, making.end, component=True))
     return out
 
@@ -147,7 +152,7 @@ def _candidates(c: Context, start: int, end: int) -> list[Mention]:
 
 def elsewhere(c: Context) -> Iterator[Finding]:
     reader = c.reader
-    batch = frozenset(w for line in c.lexicon.phrases["homemade"]["made in batches"] for w in line.strip("()").split("|"))
+    batch = batch_words(c.lexicon)
     seen: set[str] = set()
     for cue in reader.cues("promises.elsewhere"):
         words = reader.gap(cue.start, cue.end).words
@@ -158,7 +163,7 @@ def elsewhere(c: Context) -> Iterator[Finding]:
             topic = making.topic
         else:
             used = [m for m in near if c.users(m)]
-            topic = next((m for m in used if makeable(m, c.lexicon, batch)), None)
+            topic = next((m for m in used if makeable(m, c.lexicon, batch) or perhaps_makeable(m, c.lexicon)), None)
             if topic is None and "recipe" in words or "ratio" in words:
                 topic = topic or next(iter(used), None)
             elif topic is None and any(w.startswith(("ratio", "recipe", "spec")) for w in reader.before(cue.start, 12)):
@@ -285,6 +290,7 @@ def untold(c: Context) -> Iterator[Finding]:
     """Things that are said to be home-made and whose making is told nowhere."""
     reader = c.reader
     told = [m.topic for m in c.makings]
+    batch = batch_words(c.lexicon)
     for ls, drink in zip(c.lines, c.drinks, strict=True):
         for line in ls:
             if line.role in (GARNISH, RIM) or any(same_thing(line.mention, t) for t in told):
@@ -294,6 +300,7 @@ def untold(c: Context) -> Iterator[Finding]:
                 own = [
                     cue for cue in reader.cues_in("homemade.own", max(start, n.start - 30), min(end, n.end + 60))
                 ]  # fmt: skip
-                if own and "made" not in plain(n.name).split():
+                could = makeable(n, c.lexicon, batch) or perhaps_makeable(n, c.lexicon)
+                if own and could and "made" not in plain(n.name).split():
                     yield Finding("untold", drink.name, line.mention.name, n.start, own[0].end, component=True)
                     break

@@ -1,0 +1,145 @@
+"""Names of things that can be home-made, and names that only the talk makes: "lovage aquavit", "buchu gin"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from extractor.lexicon import Lexicon, plain
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+
+MAKEABLE_KINDS = ("syrup", "cordial", "shrub", "plant milk", "brine", "puree")
+# Poured as it is or steeped at home: only the talk around it can tell.
+PERHAPS_KINDS = ("tea", "bitters", "aromatised wine")
+# What a spirit is steeped with.
+STEEPED_KINDS = ("herb", "spice", "fruit", "nut", "tea", "flower", "seed", "vegetable", "coffee", "chocolate", "food")
+STEEP_NEAR = 260
+"""How near words of steeping, or a long time, must stand for two names to be one infusion. Common practice, no source."""
+
+
+@lru_cache(maxsize=8)
+def _words_of_lines(lines: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(w for line in lines for w in line.strip("()").split("|"))
+
+
+def batch_words(lexicon: Lexicon) -> frozenset[str]:
+    """Last words of names of things that are made in batches."""
+    return _words_of_lines(tuple(lexicon.phrases["homemade"]["made in batches"]))
+
+
+def makeable(mention: Mention, lexicon: Lexicon, batch: frozenset[str]) -> bool:
+    """Can this be home-made? By its entry or kind, by its last word, or because it is a thing and a bottle in one name."""
+    words = plain(mention.name).split()
+    last = words[-1] if words else ""
+    if mention.entry is not None:
+        if mention.entry.house:
+            return True
+        if any(lexicon.is_a(mention.entry, k) for k in MAKEABLE_KINDS if k in lexicon.kinds):
+            return True
+    if "infused" in words:
+        return True
+    if last in batch and mention.entry is None and (len(words) > 1 or last in ALONE):
+        return True
+    return mention.how == "head" or (last == "honey" and len(words) > 1 and mention.entry is None)
+
+
+ALONE = frozenset(("batter", "oleo", "tincture", "infusion", "reduction", "sherbet"))
+"""Words that name a home-made thing without anything before them: "that's your batter"."""
+
+
+def perhaps_makeable(mention: Mention, lexicon: Lexicon) -> bool:
+    """A tea, a tincture, a walnut wine: mostly poured, sometimes made; the making must be told the more clearly."""
+    words = plain(mention.name).split()
+    if mention.entry is None:
+        return False
+    if words[-1:] == ["honey"] and len(words) > 1:
+        return True
+    return any(lexicon.is_a(mention.entry, k) for k in PERHAPS_KINDS if k in lexicon.kinds)
+
+
+_UNKNOWN_BEFORE = re.compile(r"(?<![\w'])(?:the|my|our|of|make|made|called) ([a-zà-ÿ]{4,}) $")
+_NO_PLANT = frozenset(
+    "more same other good whole white dark aged gold little best strong real bottle rest next local bottled clear cheap".split()
+)
+
+
+def compounds(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> list[Mention]:
+    """Two names that are one: a plant right before a spirit, where the talk tells that one was steeped in the other.
+
+    "You must make lovage aquavit": the pair is one name wherever it stands together. Also where the plant is a word that
+    is in no dictionary ("cataia cachaça"), if the talk names it again beside the making.
+    """
+    mentions = [_with_its_head(m, lexicon) for m in mentions]
+    pairs: set[tuple[str, str]] = set()
+    unknown: set[tuple[str, str]] = set()
+    for k, m in enumerate(mentions):
+        if not _is_spirit(m, lexicon):
+            continue
+        before = mentions[k - 1] if k else None
+        if before is not None and _touching(before, m, reader) and _is_steeped(before, lexicon):
+            if _introduced(before.start, reader) and _steeped_near(m, reader):
+                pairs.add((plain(before.heard), plain(m.heard)))
+            continue
+        found = _UNKNOWN_BEFORE.search(reader.lower[max(0, m.start - 40) : m.start])
+        if found is not None and found[1] not in _NO_PLANT and _steeped_near(m, reader):
+            again = re.compile(r"(?:of|the|some|dried|called|leaves|it's) " + re.escape(found[1]) + r"(?!\w| " + re.escape(m.heard.lower()) + ")")
+            if again.search(reader.lower[max(0, m.start - STEEP_NEAR) : m.end + STEEP_NEAR]):
+                unknown.add((found[1], plain(m.heard)))
+    if not pairs and not unknown:
+        return list(mentions)
+    out: list[Mention] = []
+    for m in mentions:
+        if _is_spirit(m, lexicon):
+            before = out[-1] if out else None
+            if before is not None and _touching(before, m, reader) and (plain(before.heard), plain(m.heard)) in pairs:
+                out[-1] = _joined(m, before.start, f"{before.heard} {m.name}", reader)
+                continue
+            word = next((w for w, s in unknown if s == plain(m.heard) and reader.lower[: m.start].endswith(f" {w} ")), None)
+            if word is not None:
+                start = m.start - len(word) - 1
+                out.append(_joined(m, start, f"{reader.talk.text[start : m.start - 1]} {m.name}", reader))
+                continue
+        out.append(m)
+    return out
+
+
+def _with_its_head(m: Mention, lexicon: Lexicon) -> Mention:
+    """ "Heather honey syrup" is no heather honey: the words said are the name where they end in a head that it lacks."""
+    heard, name = plain(m.heard).split(), plain(m.name).split()
+    if m.how != "exact" or not heard or not name or heard[-1] not in batch_words(lexicon) or heard[-1] in name:
+        return m
+    if len(heard) <= len(name) or heard[: len(name)] != name:
+        return m
+    return replace(m, name=m.heard, entry=None, how="head", core=None)
+
+
+def _joined(spirit: Mention, start: int, name: str, reader: TalkReader) -> Mention:
+    return replace(
+        spirit, start=start, name=name, heard=reader.talk.text[start : spirit.end], entry=None, how="head", core=None, guesses=()
+    )
+
+
+def _touching(a: Mention, b: Mention, reader: TalkReader) -> bool:
+    return reader.lower[a.end : b.start] == " "
+
+
+def _is_spirit(m: Mention, lexicon: Lexicon) -> bool:
+    return m.entry is not None and m.how in ("exact", "other name") and lexicon.is_a(m.entry, "spirit")
+
+
+def _is_steeped(m: Mention, lexicon: Lexicon) -> bool:
+    return m.entry is not None and any(lexicon.is_a(m.entry, k) for k in STEEPED_KINDS if k in lexicon.kinds)
+
+
+def _introduced(start: int, reader: TalkReader) -> bool:
+    return reader.before(start, 1)[-1:] in tuple((w,) for w in "the my our this a make made of some".split())
+
+
+def _steeped_near(m: Mention, reader: TalkReader) -> bool:
+    low, high = m.start - STEEP_NEAR, m.end + STEEP_NEAR
+    if reader.has("homemade.steep words", max(0, low), high):
+        return True
+    return any(m.end <= x.start < high and x.kind == "time" and (x.high or 0) >= 600 for x in reader.talk.measures)

@@ -1,0 +1,450 @@
+"""Which stretches of talk are about making a home-made thing: the likeliest run over weighed segments."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from extractor.lexicon import Lexicon, plain
+from extractor.record.measure import Measure
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+from extractor.specs.links import Linked
+from extractor.specs.made_names import batch_words, makeable, perhaps_makeable
+from extractor.specs.modes import Extent, left_out, mode_at
+from extractor.specs.same import words_of
+
+# A drink's own techniques: where one is told, the home-made thing is done.
+OF_A_DRINK = frozenset(("shake", "dry shake", "reverse dry shake", "swizzle", "roll", "fine strain"))
+# What goes into a making by the millilitre as well as into a drink.
+BASES = ("water", "vinegar", "dairy", "sweetener", "sour juice", "salt")
+POURED = ("fl_oz", "ml", "cl")
+BY_EYE = ("dash", "drop")
+SPOONS = ("tsp", "tbsp", "bar_spoon")
+
+# Evidence for a stretch of talk being about a making (> 0) or about the drink (< 0). Common practice, no source; set on
+# the episodes with gold records.
+BY_UNIT = {"g": 2.0, "kg": 2.0, "lb": 2.0, "cup": 0.8, "pint": 1.0, "l": 0.8, "can": 0.3}
+BASE_PART, OTHER_PART, PART_OF_DRINK = 2.0, 0.3, 0.5
+WORK, MAKER, OWN = 1.3, 0.7, 1.5
+LONG_TIME, HEAT, RATIO, DEFINED = 2.0, 2.0, 2.5, 2.8
+LONG_TIME_S = 100
+STRONG_POUR, WEAK_POUR, DASHES = -2.2, -1.0, -1.6
+DRINK_WORK, GLASS, BACK, ITSELF = -2.2, -2.0, -3.0, -2.5
+BATCH_ML = 190
+"""So much of one thing may fill a bottle as well as a bowl of punch: it speaks for neither."""
+TOLD = -1.5
+ENTER, LEAVE, OVER_OPENING = 1.2, 0.3, 4.0
+ENTER_POURED = 2.6
+"""What it costs to begin right behind an amount of the thing itself, with no word that it is home-made."""
+ENTER_PERHAPS = 2.4
+"""The same for a thing that is mostly bought: a tea, an aromatised wine."""
+NEXT_POUR = 6.0
+"""What it costs to go on with a making told while its thing is poured, over the next thing poured."""
+AFTER_RESULT = 2.0
+ANOTHER = 2.2
+"""What it costs to go on with one making when another thing has been brought up."""
+IDLE = 0.03
+"""What each word costs that speaks neither for nor against."""
+LEAST = 2.7
+"""A making has at least so much evidence."""
+MOST_WORK = 3.9
+NAMED_BEFORE = 130
+"""A making begins at most so many characters behind the name of its thing."""
+NAMED_BEHIND = 300
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A stretch that says one thing. `topic`: the home-made thing that a making beginning here would be of; `fresh`: one
+    that is newly brought up in it."""
+
+    start: int
+    end: int
+    score: float
+    topic: Mention | None
+    enter: float = ENTER
+    fresh: Mention | None = None
+    next_pour: bool = False
+    """It begins with "then" and the next thing of a drink."""
+    named: Mention | None = None
+    """What was made is named in it as the result: "and that's your batter"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """text[start:end] tells how `topic` is made."""
+
+    topic: Mention
+    start: int
+    end: int
+
+
+def is_topic(mention: Mention, topic: Mention) -> bool:
+    """Is the home-made thing itself named? "Rye" in the making of "cacao nib rye" is not it."""
+    if words_of(mention.name) == words_of(topic.name) or words_of(mention.heard) == words_of(topic.heard):
+        return True
+    if mention.entry is not None and mention.how == "exact":
+        return False
+    return words_of(topic.name) < words_of(mention.name)
+
+
+class Weigher:
+    """Weighs stretches of one talk."""
+
+    def __init__(
+        self, reader: TalkReader, linked: Sequence[Linked], extents: Sequence[Extent], lexicon: Lexicon
+    ) -> None:
+        self.reader, self.linked, self.extents, self.lexicon = reader, linked, extents, lexicon
+        self.measures = [
+            m for m in reader.talk.measures if mode_at(extents, m.start) not in ("hypothetical", "history", "riff")
+        ]
+        batch = batch_words(lexicon)
+        sure = [x for x in linked if makeable(x.mention, lexicon, batch) and not not_meant(x.mention, reader)]
+        perhaps = [x for x in linked if not any(x is s for s in sure) and perhaps_makeable(x.mention, lexicon)]
+        self.perhaps = {id(x.mention) for x in perhaps}
+        named = [*sure, *perhaps, *_echoes(sure, linked, reader)]
+        named = [x for x in named if mode_at(extents, x.mention.start) is None and not left_out(reader, x.mention)]
+        self.topics = sorted(named, key=lambda x: x.mention.start)
+        # "I'll come to that": no making begins at this naming.
+        self.named = [x for x in self.topics if not self._deferred(x)]
+        self.glasses = [
+            m.start for m in reader.talk.mentions
+            if m.group == "glass" and not (m.entry is not None and m.entry.everyday) and mode_at(extents, m.start) is None
+        ]  # fmt: skip
+        self.servings = [c.start for c in reader.talk.counts if c.label == "servings"]
+        self.in_parts = any(
+            g.value.unit == "part" and self._strong(x.mention) for x in linked for g in x.groups
+        )
+        self.defined = self._definitions()
+
+    def _deferred(self, item: Linked) -> bool:
+        end = max([item.mention.end, *(g.end for g in item.groups if g.end - item.mention.end < 40)])
+        return self.reader.has("homemade.later", end, end + 60)
+
+    def _strong(self, mention: Mention) -> bool:
+        if mention.entry is None:
+            return False
+        figure = self.lexicon.figure(mention.entry, "strength")
+        return figure is not None and figure.low > 5
+
+    def _base(self, mention: Mention) -> bool:
+        return mention.entry is not None and any(
+            self.lexicon.is_a(mention.entry, k) for k in BASES if k in self.lexicon.kinds
+        )
+
+    def _definitions(self) -> list[int]:
+        """Where a thing is said to be two others: "that's just honey and hot water". One of them is a base of makings."""
+        out: list[int] = []
+        plain_names = [x for x in self.linked]
+        for a, b in zip(plain_names, plain_names[1:], strict=False):
+            if a.groups or b.groups or self.reader.gap(a.mention.end, b.mention.start).words not in (("and",), ("with",), ("to",)):
+                continue
+            before = self.reader.before(a.mention.start, 1)
+            if before[-1:] not in _DEFINES or not (self._base(a.mention) or self._base(b.mention)):
+                continue
+            if mode_at(self.extents, a.mention.start) is not None:
+                continue
+            if any(0 < a.mention.start - t.mention.end < 90 for t in self.named):
+                out.append(a.mention.start)
+        return out
+
+    # ---- one stretch ---------------------------------------------------------------------------------------------
+
+    def cuts(self) -> list[int]:
+        """Where segments begin: at clauses, behind a topic (and its amount), and before words that lead back to the drink."""
+        cuts = {c.start for c in self.reader.talk.clauses}
+        for t in self.topics:
+            cuts.add(max([t.mention.end, *(g.end for g in t.groups if g.end - t.mention.end < 40)]))
+        cuts |= {c.start for c in self.reader.cues("homemade.done")}
+        return sorted(cuts)
+
+    def score(self, start: int, end: int) -> float:
+        reader = self.reader
+        score = min(
+            MOST_WORK,
+            WORK * len(reader.cues_in("homemade.work", start, end))
+            + MAKER * len(reader.cues_in("homemade.maker", start, end))
+            + OWN * len(reader.cues_in("homemade.own", start, end)),
+        )
+        score += sum(self._of_measure(m) for m in self.measures if start <= m.start < end)
+        score += sum(self._of_amount(x, g.value.unit, _millilitres(g.value)) for x in self.linked for g in x.groups if start <= g.start < end)
+        score += DEFINED * sum(start <= d < end for d in self.defined)
+        score += RATIO * (self._shares_equally(start, end))
+        for t in reader.talk.techniques:
+            if start <= t.start < end and t.name in OF_A_DRINK and not _negated(reader, t.start):
+                score += DRINK_WORK
+        score += GLASS * sum(start <= g < end for g in self.glasses)
+        score += BACK * len(reader.cues_in("homemade.done", start, end))
+        score += BACK * sum(start <= s < end for s in self.servings)
+        if score <= 0 and mode_at(self.extents, start) in ("riff", "tasting", "history"):
+            score += TOLD
+        return score
+
+    def _of_measure(self, m: Measure) -> float:
+        if m.kind == "ratio":
+            return RATIO
+        if m.kind == "temperature":
+            return HEAT
+        if m.kind == "time" and (m.high or 0) >= LONG_TIME_S:
+            return LONG_TIME
+        return 0.0
+
+    def _of_amount(self, item: Linked, unit: str | None, millilitres: float) -> float:
+        mention = item.mention
+        topic = any(t is item for t in self.topics)
+        if topic and (unit in (*POURED, *BY_EYE, *SPOONS, "part") or (unit in BY_UNIT and self._again(item))):
+            if id(mention) in self.perhaps and not self._again(item):
+                return 0.0
+            return ITSELF if self._again(item) else WEAK_POUR
+        if unit in POURED:
+            return 0.0 if millilitres >= BATCH_ML and self._strong(mention) else self._pour(mention)
+        if unit in BY_EYE or (unit in SPOONS and self._strong(mention)):
+            return DASHES
+        if unit == "part":
+            if self._strong(mention):
+                return STRONG_POUR
+            return PART_OF_DRINK if self.in_parts else BASE_PART if self._base(mention) else OTHER_PART
+        return BY_UNIT.get(unit or "", 0.0)
+
+    def _again(self, item: Linked) -> bool:
+        """Was the thing named before?"""
+        words, last = words_of(item.mention.name), plain(item.mention.name).split()[-1:]
+        return any(
+            t is not item and t.mention.start < item.mention.start and plain(t.mention.name).split()[-1:] == last
+            and words_of(t.mention.name) <= words
+            for t in self.topics
+        )  # fmt: skip
+
+    def _pour(self, mention: Mention) -> float:
+        """How much a pour by volume speaks for the drink: spirits much, water not at all."""
+        if mention.entry is None:
+            return WEAK_POUR
+        if self._strong(mention):
+            return STRONG_POUR
+        return 0.0 if self._base(mention) else WEAK_POUR
+
+    def _shares_equally(self, start: int, end: int) -> bool:
+        """ "Equal parts sugar and water": equal shares of which one is a base, near a thing that can be made."""
+        reader = self.reader
+        equal = any(start <= m.start < end and m.kind == "equal" for m in self.measures)
+        if not equal and not reader.has("promises.equal parts", start, end):
+            return False
+        if not any(0 <= start - t.mention.end < NAMED_BEFORE or start <= t.mention.start < end for t in self.named):
+            return False
+        near = [x.mention for x in self.linked if start - 40 <= x.mention.start < end + 40]
+        return any(self._base(m) for m in near) and not any(self._strong(m) for m in near)
+
+    # ---- the topic -----------------------------------------------------------------------------------------------
+
+    def topic_for(self, start: int, end: int) -> Mention | None:
+        """The thing that a making which begins in a segment is of: named last before it (or in it), not long ago."""
+        best: Mention | None = None
+        for t in self.named:
+            m = t.mention
+            if m.start < start - NAMED_BEFORE:
+                continue
+            if m.start >= end:
+                # "... you stir until it's clear, and what you have now is acid-adjusted orange juice": named behind.
+                result = m.start - end < NAMED_BEHIND and _RESULT.search(self.reader.lower[max(0, m.start - 32) : m.start])
+                if best is None and result:
+                    return m
+                if best is None and m.start - end < NAMED_BEHIND:
+                    continue
+                return best
+            before = self.reader.before(m.start, 1)
+            part = any(g.value.unit in ("g", "kg", "cup", "pint", "part", "l") for g in t.groups)
+            lead = len(self.reader.gap(start, m.start).words) if m.start >= start else 0
+            if id(m) in self.perhaps and (part or (best is not None and id(best) not in self.perhaps)) and before[-1:] not in _MINE:
+                continue
+            if best is None or m.start < start or (not part and (before[-1:] in _MINE or lead <= 4)):
+                best = m
+        return best
+
+    def enter(self, topic: Mention, end: int) -> float:
+        """What it costs to begin a making of a topic here."""
+        poured = any(t.mention is topic and t.groups for t in self.topics)
+        start, _ = self.reader.sentence(topic.start)
+        told = self.reader.has("homemade.own", max(start, topic.start - 50), topic.end + 90) or self.reader.has(
+            "homemade.maker", topic.start, topic.end + 60
+        )
+        mine = self.reader.before(topic.start, 1)[-1:] in (("my",), ("our",))
+        if told or mine:
+            return ENTER
+        return ENTER_POURED if poured else ENTER_PERHAPS if id(topic) in self.perhaps else ENTER
+
+    def fresh(self, start: int, end: int) -> Mention | None:
+        """A thing that is brought up in a segment: unmeasured, near its beginning, "the other is mountain tea"."""
+        for t in self.named:
+            m = t.mention
+            if start <= m.start < end and not t.groups and len(self.reader.gap(start, m.start).words) <= 5:
+                before = self.reader.before(m.start, 1)
+                if m.start == start or before[-1:] in (*_MINE, ("is",), ("make",), ("now",), ("then",)):
+                    return m
+        return None
+
+    def segments(self) -> list[Segment]:
+        cuts = self.cuts()
+        out: list[Segment] = []
+        for k, start in enumerate(cuts):
+            end = cuts[k + 1] if k + 1 < len(cuts) else len(self.reader.lower)
+            score = self.score(start, end)
+            topic = self.topic_for(start, end)
+            if score == 0.0:
+                score = -IDLE * len(self.reader.gap(start, end).words)
+            enter = ENTER if topic is None else self.enter(topic, end)
+            out.append(
+                Segment(start, end, score, topic, enter, self.fresh(start, end), self._next_pour(start, end), self._result(start, end))
+            )
+        return out
+
+    def _next_pour(self, start: int, end: int) -> bool:
+        lead = self.reader.after(start, 2)
+        if lead[:1] != ("then",) and lead not in (("and", "then"), ("now", "then")):
+            return False
+        return any(
+            start <= x.mention.start < end and any(g.value.unit in (*POURED, *BY_EYE, None) for g in x.groups)
+            and not self._base(x.mention)
+            for x in self.linked
+        )  # fmt: skip
+
+    def _result(self, start: int, end: int) -> Mention | None:
+        return next(
+            (
+                t.mention for t in self.named
+                if start <= t.mention.start < end and _RESULT.search(self.reader.lower[max(0, t.mention.start - 32) : t.mention.start])
+            ), None,
+        )  # fmt: skip
+
+    def poured(self, topic: Mention) -> bool:
+        """Does a making of a topic interrupt its being poured?"""
+        return any(t.mention is topic and any(g.value.unit in (*POURED, *SPOONS, None) for g in t.groups) for t in self.named)
+
+
+_MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
+_DEFINES = tuple((w,) for w in "just only is it's that's basically simply 's of parts".split())
+_RESULT = re.compile(r"(?:what you(?:'ve| have) (?:got )?(?:now )?(?:is|are)|now you(?:'ve| have)(?: got)?|that's (?:your|the|my|our)|"
+                     r"that is (?:your|the|my)|gives you|you get|you end up with|call (?:it|that)|which is (?:my|your|the|our)|this is (?:my|the|our)|"
+                     r"you've got|for (?:the|my|our)) (?:a |an |the |my |your )?$")  # fmt: skip
+
+
+def _millilitres(m: Measure) -> float:
+    return float(m.low or 0) * {"ml": 1.0, "cl": 10.0, "fl_oz": 30.0}.get(m.unit or "", 0.0)
+
+
+def _negated(reader: TalkReader, offset: int) -> bool:
+    return any(w in ("don't", "never", "no", "not", "without") for w in reader.before(offset, 3))
+
+
+def not_meant(mention: Mention, reader: TalkReader) -> bool:
+    """ "It's simple": no syrup."""
+    return plain(mention.heard) == "simple" and reader.before(mention.start, 1)[-1:] in tuple(
+        (w,) for w in "it's is that's very so pretty really quite keep dead 's".split()
+    )
+
+
+def _echoes(topics: Sequence[Linked], linked: Sequence[Linked], reader: TalkReader) -> list[Linked]:
+    """Other places where a thing is named that no dictionary has: "nobody does the batter right"."""
+    out: list[Linked] = []
+    taken = [(x.mention.start, x.mention.end) for x in linked]
+    for name, t in {plain(t.mention.heard): t for t in topics if t.mention.entry is None}.items():
+        if not name:
+            continue
+        for m in re.finditer(r"(?<![\w'])" + re.escape(t.mention.heard.lower()) + r"(?![\w'])", reader.lower):
+            if not any(a < m.end() and m.start() < b for a, b in taken):
+                out.append(Linked(replace(t.mention, start=m.start(), end=m.end(), core=None)))
+                taken.append(m.span())
+    return out
+
+
+def stretches(
+    reader: TalkReader, linked: Sequence[Linked], extents: Sequence[Extent], lexicon: Lexicon, openings: Sequence[int],
+) -> list[Stretch]:  # fmt: skip
+    """The stretches in which makings are told, in order, without overlap.
+
+    The talk is cut into segments, each weighed for and against; then the likeliest run of "making" and "drink" over all
+    segments is taken (Viterbi). A making may begin only where a thing that can be home-made is named, right before or in
+    the segment, and hardly goes on over the opening of a drink or when another such thing is brought up.
+    """
+    weigher = Weigher(reader, linked, extents, lexicon)
+    segments = weigher.segments()
+    out: list[Stretch] = []
+    for first, last in runs(segments, sorted(openings), weigher.poured):
+        topic = segments[first].topic
+        while last > first and segments[last].score <= 0:
+            last -= 1
+        if topic is None or sum(max(0.0, s.score) for s in segments[first : last + 1]) < LEAST:
+            continue
+        inside = segments[first].start <= topic.start < segments[first].end
+        start = max(segments[first].start, topic.end) if inside else segments[first].start
+        if start < segments[last].end:
+            out.append(Stretch(_full_name(topic, segments[last].end, weigher), start, segments[last].end))
+    return out
+
+
+def _full_name(topic: Mention, end: int, weigher: Weigher) -> Mention:
+    """ "You start with your tea ... six cups of the black tea": a bare head takes the fuller name said right behind."""
+    if len(words_of(topic.name)) > 1:
+        return topic
+    return next(
+        (
+            t.mention for t in weigher.topics
+            if end - NAMED_BEFORE < t.mention.start < end + NAMED_BEFORE and words_of(topic.name) < words_of(t.mention.name)
+            and plain(t.mention.name).split()[-1] == plain(topic.name).split()[-1]
+        ), topic,
+    )  # fmt: skip
+
+
+def runs(
+    segments: Sequence[Segment], openings: Sequence[int], poured: Callable[[Mention], bool]
+) -> list[tuple[int, int]]:
+    """The likeliest stretches of making: pairs of first and last segment.
+
+    Two states, in a making and not; from a making the talk may go straight into another one.
+    """
+    drink, making = 0.0, float("-inf")
+    topic: Mention | None = None
+    trail: list[tuple[bool, str]] = []
+    """For each segment: was it better to come from a making, if not in one; and how it came into one: stay, enter, again."""
+    previous_end = 0
+    named: Mention | None = None
+    for s in segments:
+        opened = any(previous_end <= o <= s.start for o in openings)
+        stay = making - (OVER_OPENING if opened else 0.0)
+        another = s.fresh is not None and topic is not None and not is_topic(s.fresh, topic) and not is_topic(topic, s.fresh)
+        if another:
+            stay -= ANOTHER
+        if s.next_pour and topic is not None and poured(topic):
+            stay -= NEXT_POUR
+        if named is not None and topic is not None and is_topic(named, topic):
+            stay -= AFTER_RESULT
+        nothing = float("-inf")
+        options = {
+            "stay": stay,
+            "enter": drink - s.enter if s.topic is not None else nothing,
+            "again": making - LEAVE - s.enter if another and s.topic is s.fresh else nothing,
+        }
+        how = max(options, key=lambda k: options[k])
+        leave = making - LEAVE
+        trail.append((leave > drink, how))
+        if how != "stay":
+            topic = s.topic
+        drink, making = max(drink, leave), options[how] + s.score
+        previous_end, named = s.start + 1, s.named
+    out: list[tuple[int, int]] = []
+    in_making = making > drink
+    last = len(segments) - 1
+    for k in range(len(segments) - 1, -1, -1):
+        from_making, how = trail[k]
+        if in_making:
+            if how == "stay":
+                continue
+            out.append((k, last))
+            last = k - 1
+            in_making = how == "again"
+        elif from_making:
+            last = k - 1
+            in_making = True
+    out.reverse()
+    return out
