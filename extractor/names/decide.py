@@ -17,14 +17,15 @@ from extractor.names.rank import Match
 from extractor.names.spans import Candidate
 
 # Weights of the logistic model.
-BASE = -1.15
-COST = -2.77
-GAP = 14.65
+BASE = -1.37
+COST = -2.30
+GAP = 14.58
 WEIGHT = 0.33
-CONFLICT = -0.93
-AGREE = -0.32
-SINGLE = -0.70
-LOCAL = -2.01
+CONFLICT = -0.81
+AGREE = -0.05
+WORD = -0.96
+ODD = 0.63
+LOCAL = -2.19
 WEIGHT_AT_MOST = 8.0
 """Longer names than this (in sounds' weight) are no surer."""
 GAP_AT_MOST = 0.2
@@ -46,7 +47,7 @@ NEAR = 0.15
 """Up to this share of sounds two texts sound nearly alike."""
 SAID_BEFORE = 1.5
 """A name that stands in the talk letter for letter elsewhere: added to the log odds."""
-WORD = -2.0
+UNPLACED = -2.0
 """A single English word where a name is not expected as strongly as behind a measure: added to the log odds."""
 COMMON = -3.0
 """Nothing but the commonest English words ("can be", "the way"): added to the log odds."""
@@ -60,9 +61,9 @@ class Evidence:
 
     share: of its sounds that are off. local: the same, of those words of the name only that were not heard. gap: how
     much more the next name costs. conflict: share of the heard letters in words that belong to other names. agree:
-    share in words of this name. single: one word was heard. plausible: the
-    words heard are words of names that join freely, so that it may be a new name as it stands. word: one word of the
-    dictionary was heard. english: nothing but words of the dictionary. common: nothing but the commonest English words.
+    share in words of this name. odd: share in words that are no English. plausible: the words heard are words of names
+    that join freely, so that it may be a new name as it stands. word: one word of the dictionary was heard. english:
+    nothing but words of the dictionary. common: nothing but the commonest English words.
     """
 
     share: float
@@ -72,7 +73,7 @@ class Evidence:
     weight: float
     conflict: float
     agree: float
-    single: bool
+    odd: float
     plausible: bool
     word: bool
     english: bool
@@ -99,7 +100,7 @@ def evidence(hearing: Hearing, heard: str, found: Sequence[Match]) -> Evidence:
         weight=best.weight,
         conflict=sum(len(w) for w in known if folded(w) not in of_name) / letters,
         agree=sum(len(w) for w in words if folded(w) in of_name) / letters,
-        single=len(every) == 1,
+        odd=sum(len(w) for w in words if not hearing.is_word(w)) / letters,
         plausible=_plausible(hearing, words),
         word=len(every) == 1 and bool(dictionary(every[0])),
         english=all(dictionary(w) for w in every),
@@ -123,12 +124,12 @@ def log_odds(probability: float) -> float:
 def confidence(e: Evidence, expects: float) -> float:
     """How likely it is that the best match is meant, 0 to 1, where a name is expected with strength `expects`."""
     x = BASE + COST * e.cost + GAP * e.gap + WEIGHT * min(e.weight, WEIGHT_AT_MOST)
-    x += CONFLICT * e.conflict + AGREE * e.agree + SINGLE * e.single + LOCAL * e.local
+    x += CONFLICT * e.conflict + AGREE * e.agree + WORD * e.word + ODD * e.odd + LOCAL * e.local
     x += log_odds(expects) - log_odds(USUAL)
     if e.common:
         x += COMMON
     elif e.word and expects < USUAL:
-        x += WORD
+        x += UNPLACED
     return 1 / (1 + math.exp(-x))
 
 

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from extractor.lexicon import plain
 from extractor.names.decide import candidate
 from extractor.names.hearing import STARTS, Form, Hearing, folded
-from extractor.names.pronounce import dictionary
 from extractor.names.spans import NameSpan, Slot
 
 TOKENS = 10
@@ -55,11 +54,11 @@ def may_stand(words: Sequence[str], forms: Sequence[Form]) -> bool:
 
 def exact_span(words: Sequence[str], start: int, end: int, form: Form, in_slot: bool) -> NameSpan:
     """The span of an exact name. Other word breaks count as a misspelling, put right only where a name is expected."""
-    heard = " ".join(words[start:end])
+    heard = " ".join(w for w in words[start:end] if w)
     how = form.how
     if how != "misheard" and len(plain(heard).split()) != form.words:
-        # Other word breaks. A hyphen, or a word that the dictionary has ("rosewater"), is a right way to write it.
-        right = "-" in heard or (end - start == 1 and bool(dictionary(plain(heard))))
+        # "apple jack" is put right; a hyphen, or one word for two ("rosewater"), is a way to write it.
+        right = "-" in heard or end - start == 1
         how = "other name" if right else "spelling"
     elif how == "exact" and folded(heard) != folded(form.joined):
         how = "other name"  # one of several right spellings: the captions may keep theirs

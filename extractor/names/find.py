@@ -232,7 +232,7 @@ def _span(
     top = found[0]
     if top.confidence < ASK:
         return None
-    heard = " ".join(words[h.start : h.end])
+    heard = " ".join(w for w in words[h.start : h.end] if w)
     return NameSpan(
         h.start,
         h.end,
@@ -274,13 +274,13 @@ def _compounds(
     out = list(spans)
     for slot in slots:
         start, end = slot.start, min(slot.end, len(words))
-        while start < end and plain_words[start] in hearing.words["filler"]:
+        while start < end and (not plain_words[start] or plain_words[start] in hearing.words["filler"]):
             start += 1
         head = head_of(plain_words[start : min(end, start + HEAD_WITHIN)], hearing)
         if slot.group != "ingredient" or head is None:
             continue
         stop = start + head + 1
-        if any(w in hearing.words["breath"] for w in plain_words[start:stop]):
+        if any(not w or w in hearing.words["breath"] for w in plain_words[start:stop]):
             continue
         inside = [s for s in out if s.start < stop and start < s.end]
         if any(s.start < start or s.end > stop or not _modifies(s, stop, hearing) for s in inside):
@@ -342,7 +342,7 @@ def _outside(
 
 def _outside_span(words: Sequence[str], a: int, b: int, found: Sequence[Candidate]) -> NameSpan:
     top = found[0]
-    heard = " ".join(words[a:b])
+    heard = " ".join(w for w in words[a:b] if w)
     return NameSpan(
         a,
         b,

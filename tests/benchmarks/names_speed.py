@@ -2,9 +2,9 @@
 
 usage: python tests/benchmarks/names_speed.py
 
-A talk of 2,000 words in 55 parts of speech about drinks is made from names of the lexicon, some of them ruined, with the
-places of expected names known. It is read against 1,500 names of the lexicon, and against the same with made-up names
-added up to 15,000. Times are of the processor, best of several warm runs.
+A talk of 2,000 words is made of chatter and of names of the lexicon behind measures, every third name ruined. It is
+read against 1,500 names, and against the same with made-up names added up to 15,000. Times are of the processor, the
+best of several warm runs.
 """
 
 from __future__ import annotations
@@ -17,22 +17,24 @@ from types import MappingProxyType
 from extractor.lexicon import Entry, Lexicon, load_lexicon, plain
 from extractor.names import Slot, find_names, load_hearing
 
-CHATTER = (
-    "so the thing is that my aunt had this lovely little bar down by the harbour and everybody who came in wanted the same "
-    "drink and we never wrote it down and now you give that a good long stir until the outside of the glass is frosty and "
-    "if you only take one thing from today it is that you should taste it before you pour it out for people because the "
-    "ice in your freezer is not the same as mine and that really does matter more than anything else we talk about"
-).split()
-SYLLABLES = [a + b + c for a in "b d f g k l m n p r s t v z ch sh br tr kl".split() for b in "a e i o u ai ou".split()
-             for c in ("", "n", "r", "l", "s", "t", "m")]  # fmt: skip
+CHATTER = """so the thing is that my aunt had this lovely little bar down by the harbour and everybody who came in
+wanted the same drink and we never wrote it down and now you give that a good long stir until the outside of the glass
+is frosty and if you only take one thing from today it is that you should taste it before you pour it out for people
+because the ice in your freezer is not the same as mine and that really does matter more than anything else we talk
+about"""
+ONSETS = "b d f g k l m n p r s t v z ch sh br tr kl"
+VOWELS = "a e i o u ai ou"
+CODAS = ("", "n", "r", "l", "s", "t", "m")
+MEASURE = "then three quarters of an ounce of"
 HEADS = ("syrup", "liqueur", "bitters", "juice", "cordial", "vermouth", "rum", "")
 
 
 def made_up(count: int, rng: random.Random) -> tuple[Entry, ...]:
     """Entries with invented names of one or two words."""
+    syllables = [a + b + c for a in ONSETS.split() for b in VOWELS.split() for c in CODAS]
     names: set[str] = set()
     while len(names) < count:
-        word = "".join(rng.choice(SYLLABLES) for _ in range(rng.choice((2, 2, 3))))
+        word = "".join(rng.choice(syllables) for _ in range(rng.choice((2, 2, 3))))
         names.add(f"{word} {rng.choice(HEADS)}".strip())
     empty = MappingProxyType({})
     return tuple(
@@ -54,16 +56,17 @@ def garbled(name: str, rng: random.Random) -> str:
 
 
 def talk(lexicon: Lexicon, rng: random.Random, length: int = 2000) -> tuple[list[str], list[Slot]]:
-    """Words and slots: about 55 measures in 2,000 words, every third name ruined."""
+    """Words and slots: about 90 measures in 2,000 words, every third name ruined."""
     words: list[str] = []
     slots: list[Slot] = []
+    chatter = CHATTER.split()
     while len(words) < length:
-        start = rng.randrange(len(CHATTER) - 30)
-        words += CHATTER[start : start + rng.randrange(15, 30)]
+        start = rng.randrange(len(chatter) - 30)
+        words += chatter[start : start + rng.randrange(15, 30)]
         for _ in range(2):
             name = rng.choice(lexicon.ingredients).name
             said = garbled(name, rng) if rng.random() < 0.33 else plain(name)
-            words += "then three quarters of an ounce of".split()
+            words += MEASURE.split()
             slots.append(Slot(len(words), len(words) + len(said.split()) + 2, 0.9))
             words += [*said.split(), "and", "then"]
     return words[:length], [s for s in slots if s.end <= length]
