@@ -11,8 +11,10 @@ import os
 import sys
 
 import typer
+from typer.main import get_command
 
 from extractor.cli import check, confirm, draft, habit, lexicon, measure, name, publish, questions
+from extractor.cli.encodings import write_plainly
 from extractor.errors import PourwordError
 from extractor.visible import line, lines
 
@@ -59,11 +61,14 @@ def run(args: list[str]) -> int:
     # A short run that makes many objects and few cycles: looking for those is a tenth of the time.
     gc.set_threshold(100_000, 50, 100)
     for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
+        write_plainly(stream)
     try:
-        status = app(args=args, prog_name="pourword", standalone_mode=False)
+        command = get_command(app)
+        with command.make_context("pourword", args) as context:
+            status = command.invoke(context)
         sys.stdout.flush()
+    except typer.Exit as end:  # --help has been printed.
+        return end.exit_code
     except PourwordError as error:
         return _say(str(error), 2)
     except BrokenPipeError:
@@ -77,7 +82,7 @@ def run(args: list[str]) -> int:
         return _say(f"{error.strerror or error}{place}\nMake room or give leave, then try again.", 2)
     except Exception as error:
         if hasattr(error, "format_message"):  # A wrong option or argument: typer has no public name for these.
-            return _say(_usage(error), 2)
+            return _usage(error)
         if os.environ.get("POURWORD_TRACE"):
             import traceback
 
@@ -88,15 +93,17 @@ def run(args: list[str]) -> int:
             "Please report it, with the command and, if you may, the captions. POURWORD_TRACE=1 shows where it was.",
             3,
         )
-    if status == STOPPED:
-        return _say("Stopped.", STOPPED)
     return status if isinstance(status, int) else 0
 
 
-def _usage(error: Exception) -> str:
-    context = getattr(error, "ctx", None)
-    path = getattr(context, "command_path", "pourword")
-    return f"{error.format_message()}\n`{path} --help` shows what can be said."  # type: ignore[attr-defined]
+def _usage(error: Exception) -> int:
+    """What is wrong with the command line; of a command without words, its help."""
+    words: str = error.format_message()  # type: ignore[attr-defined]
+    if words.startswith("Usage:"):
+        sys.stderr.write(f"{words}\n")
+        return 2
+    path = getattr(getattr(error, "ctx", None), "command_path", "pourword")
+    return _say(f"{words}\n`{path} --help` shows what can be said.", 2)
 
 
 def _say(words: str, status: int) -> int:

@@ -65,7 +65,11 @@ def console() -> Console:
     """Standard output: with colours on a terminal only, and with none where NO_COLOR is set."""
     from rich.console import Console
 
-    return Console(file=sys.stdout, highlight=False, markup=False, emoji=False)
+    class _Ours(Console):
+        def on_broken_pipe(self) -> None:
+            raise BrokenPipeError  # Said by the exit status, as for every other output.
+
+    return _Ours(file=sys.stdout, highlight=False, markup=False, emoji=False)
 
 
 def show(parts: Iterable[RenderableType], to: Console) -> None:

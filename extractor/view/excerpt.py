@@ -8,6 +8,9 @@ from extractor.visible import line
 
 WORDS = 10
 """So many words are shown before and after."""
+LONGEST = 24
+"""Of longer evidence only so many words are shown."""
+_PUNCTUATION = ".,;:!?…)”"
 
 
 def excerpt(question: Question, talk: Talk) -> str:
@@ -18,10 +21,20 @@ def excerpt(question: Question, talk: Talk) -> str:
     at = _place(evidence.text, evidence.start_s, talk)
     if at is None:
         return f"[{line(evidence.text)}]"
-    before, after = talk.text[:at].split(), talk.text[at + len(evidence.text) :].split()
-    parts = [*before[-WORDS:], f"[{line(evidence.text)}]", *after[:WORDS]]
-    text = line(" ".join(parts))
-    return f"{'… ' if len(before) > WORDS else ''}{text}{' …' if len(after) > WORDS else ''}"
+    text, start, end = talk.text, at, at + len(evidence.text)
+    # Whole words, and their punctuation outside of the brackets.
+    while start > 0 and not text[start - 1].isspace():
+        start -= 1
+    while end < len(text) and not text[end].isspace():
+        end += 1
+    while end - 1 > start and text[end - 1] in _PUNCTUATION:
+        end -= 1
+    words = text[start:end].split()
+    told = " ".join(words) if len(words) <= LONGEST else f"{' '.join(words[:LONGEST])} …"
+    before, after = text[:start].split(), text[end:].split()
+    glued = "" if end >= len(text) or text[end].isspace() else after.pop(0)
+    parts = [*before[-WORDS:], f"[{told}]{glued}", *after[:WORDS]]
+    return f"{'… ' if len(before) > WORDS else ''}{line(' '.join(parts))}{' …' if len(after) > WORDS else ''}"
 
 
 def _place(words: str, start_s: float | None, talk: Talk) -> int | None:
