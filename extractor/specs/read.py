@@ -18,7 +18,7 @@ from extractor.specs.drink_names import NameWords
 from extractor.specs.drinks import DrinkSpan, drink_spans
 from extractor.specs.fold import AmountOf, Line, carry_units, fold, ingredient
 from extractor.specs.gaps import TalkReader
-from extractor.specs.homemade import Making, batch_words, makeable, makings
+from extractor.specs.homemade import Making, batch_words, compounds, makeable, makings
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
@@ -38,6 +38,8 @@ from extractor.specs.statements import (
 )
 
 UNNAMED = "Unnamed drink"
+# Units that a bare number in a making takes over: "forty grams of salt, twenty of sugar".
+CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
 TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "aside")
 SERVING = ("strain", "fine strain", "open pour")
 
@@ -77,6 +79,7 @@ class _Reading:
         self.usual_unit = usual_unit(reader, talk.measures)
         self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, self.classics, tail, names)
         things = self.without_drink_names(things, [*self.drinks, *announced])
+        things = compounds(things, reader, self.lexicon)
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
@@ -87,7 +90,9 @@ class _Reading:
         measures = own_sizes(measures, reader, talk.measures)
         linked, loose = link(measures, things, reader, self.lexicon)
         linked = self.distribute(linked)
-        self.makings: list[Making] = makings(reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks])
+        self.makings: list[Making] = makings(
+            reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose
+        )
         self.detours: list[Detour] = detours(reader, self.drinks)
         self.recaps = recap_extents(reader, self.drinks)
         self.tail = tail
@@ -603,18 +608,23 @@ class _Reading:
         reader = self.reader
         parts: list[tuple[int, Ingredient]] = []
         ratio = list(making.ratio.parts) if making.ratio is not None else []
+        parts_measured = any(g.value.low is not None for x in making.parts for g in x.groups)
         for item in making.parts:
             line = Line(item.mention)
             value: Measure | None = None
             for g in item.groups:
                 resolved = self.resolve(g, making.parts)
                 value = settle_unit(resolved, item.mention, self.lexicon)
+            if value is not None and value.low is None and value.kind in ("equal", "relation") and making.equal is not None:
+                value = making.equal
             line.measure = self._carried_mass(value, making, item) if value is not None else None
             parts.append((item.mention.start, ingredient(line, reader, self.lexicon, self.amount_of)))
         for k, m in enumerate(sorted(making.plain_parts, key=lambda m: m.start)):
             line = Line(m)
             if making.ratio is not None and k < len(ratio):
                 line.measure = replace(making.ratio, kind="amount", low=ratio[k], high=ratio[k], unit="part")
+            elif making.equal is not None and making.ratio is None and not parts_measured:
+                line.measure = making.equal
             parts.append((m.start, ingredient(line, reader, self.lexicon, self.amount_of)))
         parts.sort(key=lambda p: p[0])
         minutes = None
@@ -623,7 +633,7 @@ class _Reading:
         celsius = None
         if making.heat is not None and making.heat.low is not None and making.heat.high is not None:
             celsius = Range(low=float(making.heat.low), high=float(making.heat.high))
-        self.findings += notices.of_making(making, tuple(i for _, i in parts), drink, reader)
+        self.findings += notices.of_making(making, tuple(i for _, i in parts), drink, self.lexicon)
         return Component(
             name=making.topic.name,
             kind=notices.component_kind(making.topic, self.lexicon),  # type: ignore[arg-type]
@@ -639,7 +649,7 @@ class _Reading:
         """ "forty grams of salt, twenty of sugar": a bare number in a making takes the unit before it."""
         if value.kind != "number" or value.unit is not None or value.low is None:
             return value
-        before = [g.value for x in making.parts for g in x.groups if g.end <= value.start and g.value.unit in ("g", "ml", "oz_wt", "fl_oz", "part", "cup", "kg", "cl")]  # fmt: skip
+        before = [g.value for x in making.parts for g in x.groups if g.end <= value.start and g.value.unit in CARRIED]
         return replace(value, unit=before[-1].unit, kind="amount") if before else value
 
     def notices(self, drinks: Sequence[Drink], lines: Sequence[Sequence[Line]], loose: Sequence[Group]) -> None:
