@@ -132,7 +132,9 @@ def _number(a: Around, value: int) -> Sense | None:
     if unit is None or unit[0] not in POURED or unit[1] != (value != 1):
         return None
     after = a.ahead(unit[2])
-    if a.w[a.i].text in ("to", "for") and not (after.cls & OF or _plain(after) or (a.at == 0 and after.cls & STOP)):
+    if a.w[a.i].text in ("to", "for") and not (
+        after.cls & OF or _plain(after) or (after.cls & STOP and (a.at == 0 or a.back().cls & COMMA))
+    ):
         return None
     return Sense(word)
 

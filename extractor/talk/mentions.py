@@ -23,7 +23,7 @@ from extractor.record.talk import Cue, Guess, Mention
 from extractor.talk.lexicons import lexicon_for
 
 if TYPE_CHECKING:
-    from extractor.names import NameSpan, Slot
+    from extractor.names import Hearing, NameSpan, Slot
 
 # How strongly a name is expected (0 to 1) at each place; see extractor.names for what is made of it.
 AFTER_MEASURE_OF = 0.95
@@ -41,10 +41,14 @@ AFTER_CUE: Mapping[str, float] = {
     "places.rim": 0.45,
     "modes.instead": 0.3,
 }
+AFTER_MAKE = 0.8
 INTO_GLASS = 0.6
 DOUBTFUL_FROM = 0.75
 """A name that is not sure counts only where one is expected at least so much."""
 VOLUMES = ("fl_oz", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop")
+WHOLE_FROM = 0.8
+WHOLE = 0.5
+"""So sure must the hearing of a whole phrase be to win over a name found in a part of it."""
 LIST_WITHIN = 60
 """Characters between two amounts of one list."""
 LONGEST_NAME = 5
@@ -52,6 +56,7 @@ LONGEST_NAME = 5
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
 LIKELY = 0.4
 
+_MAKE = re.compile(r"\b(make|made|makes|prepare|prepared)\b")
 _WORD = re.compile(r"\S+")
 _EDGE = re.compile(r"^[^\w&%]+|[^\w%]+$")
 
@@ -111,7 +116,7 @@ def _is_pour(m: Measure) -> bool:
 
 def slots_of(
     tokens: Sequence[Token], measures: Sequence[Measure], cues: Sequence[Cue], covered: Sequence[Measure | None],
-    words: NameWords, names_first: bool,
+    words: NameWords, names_first: bool, doc_lower: str,
 ) -> list[tuple[int, int, float, str]]:  # fmt: skip
     """(first token, last token + 1, expectation, group) of each place at which a name is expected, in order.
 
@@ -179,6 +184,13 @@ def slots_of(
                 offer(first, expects, "ingredient", before - first)
     for c in cues:
         expects = AFTER_CUE.get(c.label, 0.0)
+        if c.label in ("homemade.own", "homemade.maker") and _MAKE.search(doc_lower[c.start : c.end]):
+            expects = AFTER_MAKE
+        if c.label == "places.goes in":
+            # "Then the orgeat goes in": the name stands before.
+            before = bisect_left(starts, c.start)
+            if before >= 2 and tokens[before - 2].clean in ("the", "my", "your", "our") and not tokens[before - 1].closes:
+                offer(before - 1, AFTER_MAKE, "ingredient", 1)
         if expects:
             offer(skip(bisect_left(starts, c.end)), expects, "ingredient")
     for i, t in enumerate(tokens):
@@ -632,6 +644,49 @@ class Mentions:
             beside=frozenset(sections["things beside"]),
         )
 
+    def _whole_phrases(
+        self, found: Sequence[NameSpan], tokens: Sequence[Token], slots: Sequence[Slot],
+        covered: Sequence[Measure | None], text: str, hearing: Hearing,
+    ) -> list[NameSpan]:  # fmt: skip
+        """Where a measure is followed by more words than the name that was found in them ("pickle" of "pickle rind",
+        "fruit cordial" of "great fruit cordial"), the whole phrase is heard again; what it may be wins over the part.
+        """
+        from extractor.names import NameSpan as Span
+        from extractor.names import read_name
+
+        out = list(found)
+        for slot in slots:
+            if slot.expects < WHOLE_FROM or slot.group != "ingredient":
+                continue
+            end = slot.start
+            while (
+                end < slot.end and end - slot.start < LONGEST_NAME and covered[end] is None
+                and tokens[end].clean not in self.words.stop
+            ):  # fmt: skip
+                end += 1
+                if tokens[end - 1].closes:
+                    break
+            inside = [s for s in out if s.start < end and slot.start < s.end]
+            if end - slot.start < 2 or any((s.start, s.end) == (slot.start, end) for s in inside):
+                continue
+            if not inside or any(s.start < slot.start or s.end > end for s in inside) or any(s.how == "head" for s in inside):
+                continue
+            said = {i for s in inside for i in range(s.start, s.end)}
+            rest = [tokens[i].clean for i in range(slot.start, end) if i not in said]
+            if not rest or all(_small(w, self.words) or w in self.words.heads or w in self.words.forms for w in rest):
+                continue
+            phrase = text[tokens[slot.start].start : tokens[end - 1].end]
+            before = text[max(0, tokens[slot.start].start - 40) : tokens[slot.start].start]
+            best = next(iter(read_name(phrase, before=before, lexicon=self.lexicon)), None)
+            if best is None or best.confidence < WHOLE or best.entry is None or best.entry.id in {s.entry.id for s in inside if s.entry}:
+                continue
+            candidates = tuple(read_name(phrase, before=before, lexicon=self.lexicon))
+            out = [s for s in out if s not in inside]
+            out.append(
+                Span(slot.start, end, best.entry, "ingredient", best.name, phrase, best.confidence, "sound", best.apply, candidates)
+            )
+        return sorted(out, key=lambda s: s.start)
+
     def __call__(self, doc: Doc) -> Doc:
         from extractor.names import Slot, find_names, load_hearing
         from extractor.names.find import exact_spans
@@ -644,11 +699,12 @@ class Mentions:
         slots = [
             Slot(first, end, expects, group)
             for first, end, expects, group in slots_of(
-                tokens, doc._.measures, doc._.cues, covered, self.words, names_first
+                tokens, doc._.measures, doc._.cues, covered, self.words, names_first, doc.text.lower()
             )
         ]
         expected = frozenset(s.start for s in slots if s.expects >= DOUBTFUL_FROM)
         found = find_names(heard, slots, hearing)
+        found = self._whole_phrases(found, tokens, slots, covered, doc.text, hearing)
         spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected, self.words)
         doc._.mentions = tuple(
             build_mentions(doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon, expected)
