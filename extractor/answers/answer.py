@@ -17,6 +17,8 @@ BY_HAND = "by hand: "
 
 def clean(text: str) -> str:
     """One line without anything that a terminal or a text file would obey: controls, direction marks, odd blanks."""
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
     out = []
     for c in text:
         group = unicodedata.category(c)

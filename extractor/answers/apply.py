@@ -189,8 +189,7 @@ def plan_for(held: Holds, reply: Reply | None, board: Board, readers: Readers) -
         return _drop(kind, spot, board)
     if not isinstance(reply, Words):
         return Refused("there is no answer", "Answer, or say `later`.")
-    picked = reply.offer is not None or held.answer.given in [o.answer for o in held.answer.offers]
-    return together([_part(kind, p, spot, board, readers, question, held.answer, picked) for p in reply.parts])
+    return together([_part(kind, p, spot, board, readers, question, held.answer) for p in reply.parts])
 
 
 def _gone(spot: Spot) -> bool:
@@ -229,7 +228,6 @@ def _part(
     readers: Readers,
     question: Question | None,
     answer: Answer,
-    picked: bool,
 ) -> Planned:
     where = spot or Spot("episode")
     words = part.words
@@ -246,6 +244,7 @@ def _part(
         "parts": lambda: change.set_parts(where, words, board, readers),
         "recipe": lambda: change.set_recipe(where, words, board),
         "add": lambda: change.add_to(spot, words, board, readers, drink),
+        "drop": lambda: change.drop_named(spot, words, board),
         "line": lambda: change.disclose(spot, words, board),
         "note": lambda: change.remark(spot, words, board),
     }
@@ -262,10 +261,15 @@ def _part(
     }.get(kind)
     if kind == "name-unsure" and where.thing is None and answer.ground is not None:
         return _of_what(answer.ground.about, drink, words, board, readers)
+    if default in ("name", "line") and not part.quoted and _is_amount(words, readers):
+        return Refused(
+            f"“{words}” is an amount, and none is asked for here",
+            "If it is meant as it stands, put it in double quotes.",
+        )
     if default is not None:
         return named[default]()
     if kind == "claim-mismatch":
-        return _claim(where, words, board, readers, picked)
+        return _claim(where, words, board, readers)
     return _home_made(kind, words, readers, named, question)
 
 
@@ -285,17 +289,20 @@ def _of_what(about: str, drink: str | None, words: str, board: Board, readers: R
     return change.add_item(Spot("drink", sheets[0]), "ingredient", words, amount, board, readers)
 
 
-def _claim(spot: Spot, words: str, board: Board, readers: Readers, picked: bool) -> Planned:
-    """Free words settle no claim: they may be meant to change an amount, and would change nothing."""
-    amount = readers.amount(words)
+def _is_amount(words: str, readers: Readers) -> bool:
+    amount = readers.exact(words)
+    return amount is not None and amount.unit is not None
+
+
+def _claim(spot: Spot, words: str, board: Board, readers: Readers) -> Planned:
+    """Words settle no claim, not even offered ones: they may be meant to change the drink, and would change nothing."""
     if readers.exact(words) is not None and spot.item is not None:
         return change.set_amount(spot, words, board, readers)
-    if picked and amount is None:
-        return change.remark(spot, board=board, words=words)
     return Refused(
         f"“{words}” does not say what is to be done about it",
         "`leave as it is` lets the record stand; `note: ...` does too, and keeps your words; `add: half an ounce of "
-        "falernum` puts something in; any other change is made at its own place.",
+        "falernum` puts something in, `drop aromatic bitters` takes something out; all else is "
+        "changed at its own place.",
     )
 
 
@@ -311,7 +318,7 @@ def _home_made(
         return named["parts"]()
     if readers.ratio(words) is not None:
         return named["ratio"]()
-    if kind == "elsewhere":
+    if kind == "elsewhere" and not _is_amount(words, readers):
         return named["recipe"]()
     missing = str(question.context.get("missing") or "") if question is not None else ""
     if readers.amount(words) is not None or missing == "amount":

@@ -126,7 +126,12 @@ def set_amount(spot: Spot, words: str, board: Board, readers: Readers) -> Planne
     if spot.item is None:
         return Refused("no single ingredient is asked about here", "Name it: `add: half an ounce of falernum`.")
     item = spot.item
-    amount = read_hand_amount(words, item.value.amount, readers, item.value.name)
+    heard = item.raw.amount if item.raw is not None else None
+    if heard is not None and heard.unit is not None and clean(heard.said).casefold() == clean(words).casefold():
+        # The talk's own words ("half", its unit carried over) mean what they meant in the talk.
+        amount: Amount | Refused = heard
+    else:
+        amount = read_hand_amount(words, item.value.amount, readers, item.value.name)
     if isinstance(amount, Refused):
         return amount
     was = amount_key(item.value.amount)
@@ -186,7 +191,7 @@ def _rename_item(
         _in_captions(item, name, board, question)
 
     more = f", {len(spots)} times" if len(spots) > 1 else ""
-    return Plan(f"{was} is {name}{more}", do)
+    return Plan(f"{was} is {name}{more}" if was != name else f"{name}: the name stands{more}", do)
 
 
 def _same_heard(spot: Spot, item: Item, board: Board, question: Question | None) -> list[Spot]:
@@ -685,6 +690,37 @@ def drop(spot: Spot, board: Board) -> Planned:
 
     kind = "the drink " if isinstance(thing.value, Drink) else ""
     return Plan(f"{kind}{name} is left out", do)
+
+
+def drop_named(spot: Spot | None, words: str, board: Board) -> Planned:
+    """Takes the named things out of the drink that is asked about; all that is said must be names of things in it."""
+    sheet = spot.sheet if spot is not None else None
+    if sheet is None:
+        return Refused(
+            "it is not known out of which drink", "Say it by its path: `edit: remove drink/1/ingredient/...`."
+        )
+    spots = [Spot("ingredient", sheet, None, i) for i in sheet.pours if not i.gone]
+    spots += [Spot("garnish", sheet, None, i) for i in sheet.garnishes if not i.gone]
+    named = _names_in([w for w in plain(words).split() if w != "and"], spots)
+    if named is None:
+        return Refused(
+            f"“{words}” is not what {sheet.value.name} holds",
+            f"It holds: {', '.join(s.item.value.name for s in spots if s.item is not None)}.",
+        )
+    return together([drop(s, board) for s in named])
+
+
+def _names_in(words: list[str], spots: list[Spot]) -> list[Spot] | None:
+    """The things whose names make up the words, one after another; None where any word is left over."""
+    if not words:
+        return []
+    for spot in sorted(spots, key=lambda s: -len(plain(s.item.value.name).split()) if s.item else 0):
+        name = plain(spot.item.value.name).split() if spot.item is not None else []
+        if name and words[: len(name)] == name:
+            rest = _names_in(words[len(name) :], [s for s in spots if s is not spot])
+            if rest is not None:
+                return [spot, *rest]
+    return None
 
 
 def _inside(spot: Spot, thing: Item | Kit | Sheet) -> bool:

@@ -136,7 +136,8 @@ class Desk:
             return Failed(answer, "there is no answer", "Answer, or say `later`.")
         if isinstance(reply, Fault):
             return Failed(answer, reply.what, reply.hint)
-        tried = self._try([answer], {replaces} if replaces else set())
+        trial = self._with([answer], {replaces} if replaces else set())
+        tried = self._apply(trial)
         failed = next((f for f in tried.failed if f.answer.id == answer.id), None)
         if failed is not None:
             return failed
@@ -146,7 +147,10 @@ class Desk:
                 answer, astray.why, "It cannot be told apart in this record; put it right where it is published."
             )
         saved = self._save([answer], {answer.id: replaces} if replaces else {})
-        self.look()
+        self.answers = bind(saved.answers, self.draft)
+        # Where nobody else wrote meanwhile, the record is what it was tried to be.
+        same = _given(self.answers) == _given(trial)
+        self.applied = tried if same else self._apply(self.answers)
         done = next((d for d in tried.done if d.answer.id == answer.id), None)
         return Kept(saved.answers.get(answer.id) or answer, done.said if done else "", saved.overwrote)
 
@@ -154,14 +158,13 @@ class Desk:
         name = Path(self.draft.source.path).name if self.draft.source.path else None
         return self.store.save(*answers, replaces=replaces, episode=name, by=self.by)
 
-    def _try(self, new: Sequence[Answer], without: set[str]) -> Applied:
-        """What the record would be with these answers, nothing being saved."""
+    def _with(self, new: Sequence[Answer], without: set[str]) -> Answers:
+        """What the answers would be with these, nothing being saved."""
         last = self.answers.revision + 1
         entries = {a.id: a for a in self.answers.entries if a.id not in without}
         for a in new:
             entries[a.id] = a.model_copy(update={"revision": last})
-        trial = self.answers.model_copy(update={"entries": tuple(entries.values())})
-        return self._apply(trial)
+        return self.answers.model_copy(update={"entries": tuple(entries.values())})
 
     def _put_away(self, orphan: Orphaned, given: str) -> Kept | Failed:
         """Closes the question of an answer that lost its place. The answer stays in the file as an earlier one.
@@ -228,7 +231,7 @@ class Desk:
     def take_form(self, form: Answers) -> Taken:
         """Takes in a form that was filled in. Answers that can't be put in are not saved; the form has them still."""
         given = tuple(self._own_id(in_words(a)) for a in bind(form, self.draft).given)
-        tried = self._try(given, set())
+        tried = self._apply(self._with(given, set()))
         failed = {f.answer.id for f in tried.failed}
         known = {a.id for a in self.answers.given}
         astray = {o.answer.id for o in _astray(tried)}
@@ -260,6 +263,10 @@ def in_words(answer: Answer) -> Answer:
         if isinstance(again, Words) and again.parts == reply.parts and again.offer is None:
             return answer.model_copy(update={"given": offered})
     return answer
+
+
+def _given(answers: Answers) -> list[tuple[object, ...]]:
+    return [(a.id, a.given, a.offers, a.ground) for a in answers.entries]
 
 
 def _before(usual: Sequence[Answer], answers: Answers) -> Answers:

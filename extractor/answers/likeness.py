@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from extractor.lexicon import plain
 
@@ -16,6 +17,7 @@ FIRM = 0.9
 """From here on two spellings are taken for one thing without help from their neighbours."""
 
 
+@lru_cache(maxsize=20_000)
 def bare(text: str) -> str:
     """Letters and digits alone: where the words break is what a recogniser is least sure of.
 
@@ -24,6 +26,7 @@ def bare(text: str) -> str:
     return re.sub(r"[^a-z0-9%&]", "", plain(text)) or "".join(text.casefold().split())
 
 
+@lru_cache(maxsize=50_000)
 def alike(a: str | None, b: str | None) -> float:
     """0 to 1; 1 for the same letters in the same order. Two empty names are not alike."""
     if a is None or b is None:

@@ -145,6 +145,8 @@ def bind(answers: Answers, episode: Episode) -> Answers:
 
     One whose id is not asked stays without: it will be shown as having lost its place.
     """
+    if all(a.ground is not None for a in answers.entries):
+        return answers
     board = Board(episode)
     asked = {a.question.id: a for a in board.asked}
     entries = []

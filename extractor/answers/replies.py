@@ -4,7 +4,9 @@
     pick   = a bare number, also "2)", "2." or "offer 2": one of the numbered offers
     text   = part (";" part)*
     part   = [field ":"] words
-    field  = name | amount | use | glass | method | time | heat | ratio | parts | add | line | note | recipe
+    field  = name | amount | use | glass | method | time | heat | ratio | parts | add | drop | line | note | recipe
+
+"drop" and a name ("drop aromatic bitters") is a part of the field drop: that thing goes, not the one asked about.
 
 Words in double quotes are taken as they stand, so that a drink called "Later" can be named. A part without a field
 is read by the kind of the question: an amount for a missing amount, a glass for a missing glass.
@@ -19,13 +21,15 @@ from dataclasses import dataclass
 from extractor.answers.answer import Offer, clean
 
 FIELDS = (
-    "name", "amount", "use", "glass", "method", "time", "heat", "ratio", "parts", "add", "line", "note", "recipe",
+    "name", "amount", "use", "glass", "method", "time", "heat", "ratio", "parts", "add", "drop", "line",
+    "note", "recipe",
 )  # fmt: skip
 
 _LATER = {"later", "not now", "ask later"}
 _LEAVE = {"leave as it is", "leave it as it is", "leave it", "leave", "as it is", "leave as is"}
 _DROP = {"drop it", "drop", "drop this"}
 _PICK = re.compile(r"(?:(?:offer|pick|number)\s+)?#?(\d{1,3})\s*[.)]?$", re.IGNORECASE)
+_DROP_NAMED = re.compile(r"drop(?: the)?\s+(?!it\b|this\b)(?=\w)", re.IGNORECASE)
 _FIELD = re.compile(rf"({'|'.join(FIELDS)})\s*:\s*", re.IGNORECASE)
 _NEXT = re.compile(rf";\s*(?=(?:{'|'.join(FIELDS)})\s*:)", re.IGNORECASE)
 _QUOTES = str.maketrans({"“": '"', "”": '"', "„": '"', "‟": '"', "«": '"', "»": '"'})
@@ -77,6 +81,8 @@ Reply = Later | Leave | Drop | Words | Fault
 def _part(text: str) -> Part:
     found = _FIELD.match(text)
     field = found[1].lower() if found else None
+    if found is None and (found := _DROP_NAMED.match(text)):
+        field = "drop"
     words = text[found.end() :] if found else text
     marked = words.translate(_QUOTES).strip()
     if len(marked) > 2 and marked[0] == marked[-1] == '"' and '"' not in marked[1:-1]:

@@ -50,7 +50,8 @@ HEAD = """\
 #   "later"          words in double quotes are taken as they stand
 #
 # Where more than one thing is to be said, name each:    answer: parts: 2 parts sugar, 1 part water; time: 1 hour
-# Names for that: name, amount, use (this or that), glass, method, time, heat, ratio, parts, add, line, note, recipe.
+# Names for that: name, amount, use (this or that), glass, method, time, heat, ratio, parts, add, drop, line, note,
+# recipe.
 # A long answer may go on in the next line, begun with `|`. Change nothing but the answers; blocks may be left out.
 """
 END = "# end of answers"
@@ -68,6 +69,8 @@ _MANY = ("earlier",)
 _HEADER = ("pourword-answers", "episode", "revision")
 _KEY = re.compile(r"([A-Za-z-]+)\s*:(?:\s+|$)(.*)$")
 _OFFER = re.compile(r"(\d{1,3})\)\s*(.*)$")
+_BARE = re.compile(r"[^\w./]|_")
+"""All but letters, digits and what makes another number of them: mail programs change none of those."""
 _QUOTED = re.compile(r"^\s*(?:>\s*)+")
 _NONE = "-"
 _AS_PRINTED = "Put back what was printed, or take a fresh form."
@@ -114,6 +117,8 @@ def _field(key: str, value: str, indent: str = "  ") -> list[str]:
     head = f"{indent}{key}:"
     if not value:
         return [head]
+    if len(head) + 1 + len(value) <= _WIDTH:
+        return [f"{head} {value}"]
     wrapped = textwrap.wrap(value, max(_WIDTH - len(head), 40), break_long_words=False, break_on_hyphens=False)
     # Only plain blanks break a line: what comes back is joined by one blank each, so the value returns as it was.
     if " ".join(wrapped) != value:
@@ -217,10 +222,7 @@ def mark_of(answer: Answer) -> str:
         for name in Ground.model_fields:
             value = getattr(g, name)
             seen.append(f"{name}={value if not isinstance(value, tuple) else _list(value)}")
-    # Letters, digits and what makes another number of them: a mail program that breaks lines changes none.
-    bare = "\n".join(
-        "".join(c for c in unicodedata.normalize("NFKC", s).casefold() if c.isalnum() or c in "./") for s in seen
-    )
+    bare = "\n".join(_BARE.sub("", unicodedata.normalize("NFKC", s).casefold()) for s in seen)
     return hashlib.sha256(bare.encode("utf-8")).hexdigest()[:8]
 
 

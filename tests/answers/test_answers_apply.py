@@ -123,6 +123,15 @@ def test_a_unit_alone_takes_the_number_that_was_heard() -> None:
     assert item(bare, "orgeat").amount is None
 
 
+def test_the_talks_own_words_mean_what_they_meant_there() -> None:
+    heard = pour("orgeat", at=2, amount=amount(0.5, "fl_oz", said="Half"))
+    got = item(answered(one("amount-conflict", "orgeat", "half", "two", pour=heard), "1"), "orgeat")
+    assert got.amount is not None
+    assert (got.amount.low, got.amount.unit) == (0.5, "fl_oz")
+    other = answered(one("amount-conflict", "orgeat", "half", "two", pour=heard), "2")
+    assert "“two” has no unit" in other.questions[0].context["not_applied"]
+
+
 def test_an_ounce_of_a_solid_is_one_by_weight() -> None:
     def by_weight(spoken: str):  # type: ignore[no-untyped-def]
         got = read_amount(spoken)
@@ -297,6 +306,36 @@ def test_something_left_out_of_the_record_is_put_in_where_the_question_is(tmp_pa
     got = item(desk.episode, "falernum")
     assert (got.lexicon_id, got.at_s, got.evidence.text) == ("falernum", None, "by hand: half an ounce falernum")
     assert desk.open == ()
+
+
+def test_a_drink_promised_without_alcohol_loses_it_by_name() -> None:
+    def draft(*offers: str) -> Episode:
+        pours = (pour("zobo", 1, "cup", 1), pour("aged rum", 1, "fl_oz", 2), pour("orange bitters", 2, "dash", 3))
+        claim = ask("claim-mismatch", "Gele", "Gele", *offers, id="q", text="No alcohol, and Gele holds aged rum.")
+        return episode(drink("Gele", *pours), questions=[claim])
+
+    def names(record: Episode) -> list[str]:
+        return [i.name for i in record.drinks[0].ingredients]
+
+    assert names(answered(draft("drop aged rum"), "1")) == ["zobo", "orange bitters"]
+    for both in ("drop aged rum, orange bitters", "drop orange bitters and aged rum", "drop: aged rum orange bitters"):
+        record = answered(draft(), both)
+        assert names(record) == ["zobo"]
+        assert record.questions == ()
+        assert record.drinks[0].notes == tuple(sorted(record.drinks[0].notes, key=lambda n: both.index(n[18:24])))
+    # What names nothing that is there, or is only words, changes nothing and closes nothing.
+    for words in ("drop whiskey", "drop aged rum and whiskey", "take out the rum", "1"):
+        record = answered(draft("the rum is left out"), words)
+        assert len(record.drinks[0].ingredients) == 3
+        assert [q.id for q in record.questions] == ["q"]
+
+
+def test_an_amount_typed_at_the_wrong_question_is_not_taken() -> None:
+    for kind, about in (("name-unsure", "orgeat"), ("disclosure", "orgeat"), ("elsewhere", "orgeat")):
+        record = answered(one(kind, about), "2 dashes")
+        assert [q.kind for q in record.questions] == [kind]
+        assert record.disclosures == ()
+    assert answered(one("name-unsure"), '"2 dashes"').drinks[0].ingredients[1].name == "2 dashes"
 
 
 def test_an_amount_said_of_nothing_gets_its_thing() -> None:
