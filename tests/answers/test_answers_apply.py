@@ -129,7 +129,7 @@ def test_the_talks_own_words_mean_what_they_meant_there() -> None:
     assert got.amount is not None
     assert (got.amount.low, got.amount.unit) == (0.5, "fl_oz")
     other = answered(one("amount-conflict", "orgeat", "half", "two", pour=heard), "2")
-    assert "“two” has no unit" in other.questions[0].context["not_applied"]
+    assert "“two” could not be read as an amount" in other.questions[0].context["not_applied"]
 
 
 def test_an_ounce_of_a_solid_is_one_by_weight() -> None:
