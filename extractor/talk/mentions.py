@@ -48,13 +48,14 @@ DOUBTFUL_FROM = 0.75
 VOLUMES = ("fl_oz", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop")
 WHOLE_FROM = 0.8
 WHOLE = 0.5
-"""So sure must the hearing of a whole phrase be to win over a name found in a part of it."""
+WHOLE_OVER_WORD = 0.2
+"""So sure must the hearing of a whole phrase be to win over a name found in a part of it, or over one everyday word."""
 LIST_WITHIN = 60
 """Characters between two amounts of one list."""
 LONGEST_NAME = 5
 """An unknown name is at most so many words."""
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
-LIKELY = 0.4
+LIKELY = 0.2
 
 _MAKE = re.compile(r"\b(make|made|makes|prepare|prepared)\b")
 _WORD = re.compile(r"\S+")
@@ -678,7 +679,8 @@ class Mentions:
             phrase = text[tokens[slot.start].start : tokens[end - 1].end]
             before = text[max(0, tokens[slot.start].start - 40) : tokens[slot.start].start]
             best = next(iter(read_name(phrase, before=before, lexicon=self.lexicon)), None)
-            if best is None or best.confidence < WHOLE or best.entry is None or best.entry.id in {s.entry.id for s in inside if s.entry}:
+            word = all(s.end - s.start == 1 for s in inside)
+            if best is None or best.confidence < (WHOLE_OVER_WORD if word else WHOLE) or best.entry is None or best.entry.id in {s.entry.id for s in inside if s.entry}:
                 continue
             candidates = tuple(read_name(phrase, before=before, lexicon=self.lexicon))
             out = [s for s in out if s not in inside]
