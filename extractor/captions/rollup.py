@@ -9,7 +9,7 @@ many, they are copies; where they are few, somebody said "no" twice.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from itertools import islice
+from itertools import islice, pairwise
 from operator import lt
 from typing import NamedTuple
 
@@ -87,17 +87,14 @@ def _overlaps(
     cues: Sequence[Cue], tokens: Sequence[list[str]], fresh: dict[int, int], sent: dict[int, int]
 ) -> dict[int, int]:
     out: dict[int, int] = {}
-    before: list[str] = []
-    last = -1
-    for i, words in enumerate(tokens):
-        if not words or i in sent:
-            continue
-        if words[0] in before:
-            k = overlap(before, words, fresh.get(i, len(words)))
-            start_s, end_s = cues[i].start_s, cues[last].end_s
-            if k and not (start_s is not None and end_s is not None and start_s - end_s > LONGEST_GAP_S):
-                out[i] = k
-        before, last = words, i
+    spoken = [i for i, words in enumerate(tokens) if words and i not in sent]
+    # One pass for the few captions whose first word the one before has at all; most talk has hardly any.
+    for last, i in [(a, b) for a, b in pairwise(spoken) if tokens[b][0] in tokens[a]]:
+        words = tokens[i]
+        k = overlap(tokens[last], words, fresh.get(i, len(words)))
+        start_s, end_s = cues[i].start_s, cues[last].end_s
+        if k and not (start_s is not None and end_s is not None and start_s - end_s > LONGEST_GAP_S):
+            out[i] = k
     return out
 
 

@@ -62,7 +62,9 @@ def read(source: str) -> Reading:
     floor = 0
     arrow = find("-->")
     while arrow != -1:
-        begin = max(rfind("\n", floor, arrow), rfind("\r", floor, arrow) if returns else -1, floor - 1) + 1
+        begin = rfind("\n", floor, arrow) + 1  # the line break that ended the last line of times, if no other
+        if returns:
+            begin = max(begin, rfind("\r", floor, arrow) + 1)
         end = find("\n", arrow)
         if end == -1:
             end = size
@@ -96,9 +98,11 @@ def read(source: str) -> Reading:
         else:
             before, index = _head(source, begin, index, floor_of_text)
         if opened:
-            stop = before
-            while stop > offset and source[stop - 1] in "\r\n":
-                stop -= 1
+            stop = before - len(blank)
+            if stop <= offset or source[stop - 1] in "\r\n" or not source.startswith(blank, stop):
+                stop = before
+                while stop > offset and source[stop - 1] in "\r\n":
+                    stop -= 1
             add(make(Cue, (start_s, end_s, min(offset, stop), stop, None, False)))
         start_s, end_s = first_s, last_s
         offset = floor_of_text = min(end + 2 if source.startswith("\r\n", end) else end + 1, size)
