@@ -15,12 +15,12 @@ from extractor.answers.apply import Applied, Done, Failed, apply_answers, apply_
 from extractor.answers.desk import Desk, Kept, Taken, write_form
 from extractor.answers.gate import Gate, state_of, unreadable
 from extractor.answers.habits import Habit, Habits, NoHabit, keep_habit, read_habit, read_habits
-from extractor.answers.learn import Lesson, Made, Misheard, learn, lessons_of, user_folder
+from extractor.answers.lessons import Lesson, Made, Misheard, learn, lessons_of
 from extractor.answers.match import Matched, answer_to, bind, match_answers
 from extractor.answers.readers import Readers
 from extractor.answers.store import Saved, Store, answers_path, read_form
+from extractor.answers.terminal import Walked, walk
 from extractor.answers.text import AnswersFileError, print_answers, read_answers
-from extractor.answers.walk import Walked, walk
 
 __all__ = [
     "BY_HAND",
@@ -64,7 +64,6 @@ __all__ = [
     "read_habits",
     "state_of",
     "unreadable",
-    "user_folder",
     "walk",
     "write_form",
 ]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import unicodedata
 from typing import Annotated
 
 from pydantic import AfterValidator, BaseModel, ConfigDict
+
+from extractor.visible import line
 
 EDIT = "edit"
 """The kind of an answer that no question asked for: a field put right by hand."""
@@ -15,20 +16,8 @@ BY_HAND = "by hand: "
 """What each note that an answer leaves in the record begins with, so that nobody takes it for a word of the talk."""
 
 
-def clean(text: str) -> str:
-    """One line without anything that a terminal or a text file would obey: controls, direction marks, odd blanks."""
-    if text.isascii() and text.isprintable():
-        return " ".join(text.split())
-    out = []
-    for c in text:
-        group = unicodedata.category(c)
-        if group in ("Cc", "Zl", "Zp", "Cs"):
-            out.append(" ")
-        elif group != "Cf" or c in "\u200c\u200d":
-            out.append(c)
-    return " ".join("".join(out).split())
-
-
+clean = line
+"""Everything that is kept is one visible line: nothing in it is obeyed by a terminal or breaks the file."""
 Line = Annotated[str, AfterValidator(clean)]
 
 

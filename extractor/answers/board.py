@@ -365,7 +365,7 @@ _TIME = re.compile(r"\b(?:\d+:)?\d{1,3}:\d{2}\b|\b\d+(?:\.\d+)?\s*s(?:econds?)?\
 
 def claim_key(question: Question) -> str:
     """What a claim and what was found against it, without the minute and second in which it was said."""
-    return clean(_TIME.sub("", question.text)) or NOTHING
+    return clean(re.sub(r" *\( *\)", "", _TIME.sub("", question.text))) or NOTHING
 
 
 def ground_of(spot: Spot | None, field: str, board: Board, question: Question | None = None) -> Ground:
@@ -478,4 +478,4 @@ def _raw_name(thing: Item | Kit | Sheet) -> str:
 
 
 def _whole(at_s: float | None) -> int | None:
-    return max(0, round(at_s)) if at_s is not None else None
+    return max(0, int(at_s)) if at_s is not None else None

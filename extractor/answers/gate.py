@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from extractor.answers.answer import clean
-from extractor.answers.text import minute
 from extractor.errors import PourwordError
 from extractor.record import Episode, Question
+from extractor.visible import clock
 
 CLEAR, BLOCKED, UNREADABLE = 0, 1, 2
 
@@ -36,9 +36,7 @@ def state_of(episode: Episode) -> Gate:
     if not blocking:
         return Gate(CLEAR, f"May be published: nothing that blocks is open{extra}.", blocking, advice)
     first = blocking[0]
-    where = ", ".join(
-        p for p in (minute(round(first.at_s)) if first.at_s is not None else "", clean(first.drink or "")) if p
-    )
+    where = ", ".join(p for p in (clock(first.at_s), clean(first.drink or "")) if p)
     line = (
         f"Not to be published: {_count(len(blocking), 'question')} must be answered{extra}. "
         f"First{f' ({where})' if where else ''}: {clean(first.text)}"

@@ -28,12 +28,12 @@ from extractor.answers.store import decode
 from extractor.answers.text import AnswersFileError
 from extractor.errors import AnswerError, Where
 from extractor.files import locked, sweep, write_whole
+from extractor.paths import OWN_HABITS
 from extractor.record import Episode, Question
 from extractor.record.episode import Unit
 
 HABIT = "habit"
 """Who answered, where a habit did."""
-HABITS_FILE = "habits.txt"
 _HEAD = """\
 # What Pourword takes for granted in every episode of yours. `#` begins a comment line.
 #
@@ -83,7 +83,7 @@ class NoHabit:
 
 def read_habits(folder: Path) -> Habits:
     """The habits file in the user's folder; none is no habits. Raises AnswerError with every fault of the file."""
-    path = folder / HABITS_FILE
+    path = folder / OWN_HABITS
     try:
         data = path.read_bytes()
     except FileNotFoundError:
@@ -97,7 +97,7 @@ def read_habits(folder: Path) -> Habits:
     return parse_habits(decode(data, path), file=str(path))
 
 
-def parse_habits(text: str, *, file: str = HABITS_FILE) -> Habits:
+def parse_habits(text: str, *, file: str = OWN_HABITS) -> Habits:
     faults: list[tuple[int, str, str]] = []
     found: dict[str, dict[str, str]] = {s: {} for s in _SECTIONS}
     section: str | None = None
@@ -173,7 +173,7 @@ def habit_answers(questions: Sequence[Question], draft: Episode, habits: Habits)
 
 def keep_habit(habit: Habit, folder: Path) -> Path:
     """Writes the habit into the user's file, in place of an older one of the same name. All else in the file stays."""
-    path = folder / HABITS_FILE
+    path = folder / OWN_HABITS
     if bare(habit.what) == "" or any(c in habit.what for c in ":#[") or "\n" in habit.means:
         raise AnswerError(
             f"{habit.what!r} cannot stand in the habits file", where=Where(file=str(path)), hint="Name it in letters."

@@ -17,6 +17,7 @@ from extractor.answers.answer import Answer, Answers, Line, clean
 from extractor.answers.text import AnswersFileError, print_answers, read_answers
 from extractor.errors import AnswerError, Where
 from extractor.files import locked, sweep, write_whole
+from extractor.paths import ANSWERS, beside
 
 KEPT_EARLIER = 20
 """How many overwritten answers of one question are kept."""
@@ -24,8 +25,7 @@ KEPT_EARLIER = 20
 
 def answers_path(captions: Path | str) -> Path:
     """Where the answers of a caption file lie: beside it, `brunch.vtt` -> `brunch.answers.txt`."""
-    path = Path(captions)
-    return path.with_name(f"{path.stem}.answers.txt")
+    return beside(captions, ANSWERS)
 
 
 def now() -> str:

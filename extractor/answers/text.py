@@ -36,6 +36,7 @@ from dataclasses import dataclass, field
 from extractor.answers.answer import EDIT, NOTHING, Answer, Answers, Ground, Offer, clean
 from extractor.answers.replies import FIELDS, Fault, Words, read_reply
 from extractor.errors import AnswerError, Where
+from extractor.visible import clock
 
 FORMAT = 1
 HEAD = """\
@@ -106,13 +107,6 @@ def print_answers(answers: Answers) -> str:
     return "\n".join([*lines, "", END, ""])
 
 
-def minute(at_s: int) -> str:
-    """1:15, or 1:02:15 from an hour on."""
-    minutes, second = divmod(at_s, 60)
-    hour, minutes = divmod(minutes, 60)
-    return f"{hour}:{minutes:02}:{second:02}" if hour else f"{minutes}:{second:02}"
-
-
 def _field(key: str, value: str, indent: str = "  ") -> list[str]:
     head = f"{indent}{key}:"
     if not value:
@@ -168,7 +162,7 @@ def _block(answer: Answer) -> list[str]:
 
     if g is not None:
         put("drink", g.drink)
-        put("at", minute(g.at_s) if g.at_s is not None else None)
+        put("at", clock(g.at_s) if g.at_s is not None else None)
     put("needed", "yes, before this is published" if answer.blocking else None)
     put("asked", answer.asked)
     if g is not None:
@@ -197,7 +191,7 @@ def _block(answer: Answer) -> list[str]:
         put("within", _list(g.within) if g.within else None)
         put("besides", _list(g.besides) if g.besides else None)
         put("unnamed", "yes" if g.unnamed else None)
-        put("told", minute(g.told_s) if g.told_s is not None else None)
+        put("told", clock(g.told_s) if g.told_s is not None else None)
     put("by", answer.by)
     put("on", answer.on)
     put("revision", str(answer.revision) if answer.revision else None)

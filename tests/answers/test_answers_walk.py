@@ -30,7 +30,6 @@ from extractor.answers import (
     read_habits,
     state_of,
     unreadable,
-    user_folder,
     walk,
     write_form,
 )
@@ -212,7 +211,7 @@ def test_foreign_text_is_text(store: Store) -> None:
         questions=[ask("amount-missing", None, "gin", "1 oz", at=1, text="[red]How much\x1b]0;x\x07[/red]\u202e?")],
     )
     _, text = walked(store, EOFError, draft=draft)
-    assert "[red]How much ]0;x [/red]?" in text
+    assert "[red]How much]0;x[/red]?" in text
     assert "\x1b" not in re.sub(r"\x1b\[[0-9;]*m", "", text)
 
 
@@ -430,9 +429,9 @@ def test_a_recipe_answered_is_a_habit_on_offer(tmp_path: Path) -> None:
     assert read_habits(tmp_path).recipe("Plum oleo") == "1 part plum, 1 part sugar"
 
 
-def test_the_users_folder_is_the_systems(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
-    assert user_folder().name == "pourword"
+def test_without_a_folder_it_is_the_systems_own(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr("extractor.answers.lessons.user_folder", lambda: tmp_path / "pourword")
+    assert learn(Misheard("fig rum", "fig drum", "rum")) == tmp_path / "pourword" / "lexicon.txt"
 
 
 def test_what_could_not_be_read_is_two() -> None:

@@ -7,7 +7,7 @@ terminal would obey.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -17,9 +17,9 @@ from extractor.answers.desk import Desk, Kept
 from extractor.answers.habits import Habits
 from extractor.answers.readers import Readers
 from extractor.answers.store import Store
-from extractor.answers.text import minute
 from extractor.errors import AnswerError
 from extractor.record import Episode, Question
+from extractor.visible import clock, lines
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -182,7 +182,7 @@ class _Walk:
 
     def show(self, q: Question, at: int, of: int) -> None:
         head = [f"{at + 1} of {of}", "must be answered" if q.blocking else "advice"]
-        head += [minute(max(0, round(q.at_s)))] if q.at_s is not None else []
+        head += [clock(q.at_s)] if q.at_s is not None else []
         head += [q.drink] if q.drink else []
         self.say("")
         self.say(" · ".join(head), "bold")
@@ -212,12 +212,7 @@ class _Walk:
     def say(self, text: str, style: str = "") -> None:
         from rich.text import Text
 
-        self.console.print(Text("\n".join(_plain(text.split("\n"))), style=style), highlight=False)
-
-
-def _plain(lines: Iterable[str]) -> list[str]:
-    """Each line cleaned, its indent kept."""
-    return [" " * (len(line) - len(line.lstrip(" "))) + clean(line) for line in lines]
+        self.console.print(Text(lines(text), style=style), highlight=False)
 
 
 def _who(answer: Answer) -> str:

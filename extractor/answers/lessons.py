@@ -20,8 +20,8 @@ from extractor.answers.store import decode
 from extractor.errors import AnswerError, Where
 from extractor.files import locked, sweep, write_whole
 from extractor.lexicon import Lexicon, identifier, plain
+from extractor.paths import OWN_LEXICON, user_folder
 
-OWN_LEXICON = "lexicon.txt"
 _HEAD = """\
 # Your own names, on top of Pourword's. A name, and below it what is known of it, each line two blanks in:
 #
@@ -58,13 +58,6 @@ class Made:
 
 
 Lesson = Misheard | Made
-
-
-def user_folder() -> Path:
-    """Where the user's own lexicon and habits lie, by the custom of the operating system."""
-    from platformdirs import user_config_path
-
-    return user_config_path("pourword")
 
 
 def lessons_of(applied: Applied, lexicon: Lexicon) -> list[Lesson]:
