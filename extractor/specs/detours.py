@@ -1,6 +1,7 @@
 """Which drink a place in the talk belongs to: the one in hand, unless the talk goes back to another for a moment.
 
-A talk goes back because something of an earlier drink was forgotten or has to be put right ("Hang on. Hosepipe Ban. There's
+A talk goes back because something of an earlier drink was forgotten or has to be put right ("Hang on. Hosepipe Ban.
+There's
 rhubarb bitters in that"), or to tell the drinks again.
 """
 
@@ -22,13 +23,43 @@ LONGEST = 5
 RETOLD_WITHIN = 380
 """Behind a name told again its things follow within so many characters."""
 RETOLD_THINGS = 2
-"""So many things of the drink with an amount tell it again; more where the speaker stops short to put something right."""
+"""So many things of the drink with an amount tell it again; more where the speaker stops short to put something
+right."""
 RETOLD_IN_SPITE = 4
 CUE_BEFORE, CUE_AFTER = 70, 170
 """Words of forgetting or of putting right stand so near to the name of the drink they are about."""
 BACK_CUES = ("turns.forgotten", "turns.said before", "turns.stops short")
 _ORDER = {"first": 0, "one": 0, "second": 1, "two": 1, "third": 2, "three": 2, "fourth": 3, "four": 3}
-_LEADS = frozenset("and then now so okay ok right alright oh wait hang hold on no yes well the a in on to for into back with about".split())
+_LEADS = frozenset(
+    [
+        "and",
+        "then",
+        "now",
+        "so",
+        "okay",
+        "ok",
+        "right",
+        "alright",
+        "oh",
+        "wait",
+        "hang",
+        "hold",
+        "on",
+        "no",
+        "yes",
+        "well",
+        "the",
+        "a",
+        "in",
+        "on",
+        "to",
+        "for",
+        "into",
+        "back",
+        "with",
+        "about",
+    ]
+)
 _POURS = ("amount", "number", "vague", "equal")
 
 
@@ -152,7 +183,8 @@ def _again_stretches(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterato
 
 
 def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
-    """Stretches that belong to another drink than the one in hand, because something of it was forgotten or is put right."""
+    """Stretches that belong to another drink than the one in hand, because something of it was forgotten or is put
+    right."""
     out: list[Detour] = [Detour(a, b, d.index) for d in drinks for a, b in d.turns]
     if out or len(drinks) < 2:
         return sorted(out, key=lambda d: d.start)
@@ -183,14 +215,29 @@ def _by_cues(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour
             target = before[0] if before is not None else None
         if target is None:
             ordinal = ordinal_named(reader, drinks, cue.start, look)
-            target = ordinal if ordinal is not None and ordinal != here.index and drinks[ordinal].start < cue.start else None
+            target = (
+                ordinal if ordinal is not None and ordinal != here.index and drinks[ordinal].start < cue.start else None
+            )
         if target is None:
             continue
         begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
         yield Detour(begin, _return(reader, drinks, here, cue.end, number), target)
 
 
-_INTERJECTIONS = ("oh", "wait", "hold on", "stop", "ah", "actually", "damn", "oops", "hang on", "sorry", "and the", "no")
+_INTERJECTIONS = (
+    "oh",
+    "wait",
+    "hold on",
+    "stop",
+    "ah",
+    "actually",
+    "damn",
+    "oops",
+    "hang on",
+    "sorry",
+    "and the",
+    "no",
+)
 
 
 def _interjection(reader: TalkReader, start: int, end: int) -> int:
@@ -229,7 +276,8 @@ def drink_at(offset: int, drinks: Sequence[DrinkSpan], detours_: Sequence[Detour
 
 
 def recap_extents(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[tuple[int, int]]:
-    """Stretches in which something is told again: from the words that say so to the next drink, or from a drink's name on.
+    """Stretches in which something is told again: from the words that say so to the next drink, or from a drink's
+    name on.
 
     They do not overlap; a stretch that begins with a name goes to the next name.
     """
@@ -253,7 +301,8 @@ def recap_extents(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[tuple
 def tail_of(reader: TalkReader) -> int:
     """Where the goodbye begins: the first words of leave-taking in the last quarter of the talk, else the end.
 
-    Words of leave-taking behind which three amounts or more still follow, and no recap, take no leave ("that's it, the glass").
+    Words of leave-taking behind which three amounts or more still follow, and no recap, take no leave ("that's it,
+    the glass").
     """
     length = len(reader.lower)
     for cue in reader.cues("turns.closing"):

@@ -1,6 +1,7 @@
 """What a drink may be called: the run of words behind a place in the talk that can be a name, and what speaks for it.
 
-With capitals a name is a run of capitalised words ("the Wasp in the Plum"); without, the words up to one that no name goes
+With capitals a name is a run of capitalised words ("the Wasp in the Plum"); without, the words up to one that no
+name goes
 on with, or the part of them that is said again. The word lists are lexicon/talk/drinks.txt.
 """
 
@@ -9,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from extractor.lexicon import plain
 from extractor.record.talk import Mention
@@ -53,6 +54,10 @@ class NameWords:
     @cached_property
     def vague(self) -> frozenset[str]:
         return self._set("vague")
+
+    @cached_property
+    def generic(self) -> frozenset[str]:
+        return self._set("generic")
 
     @cached_property
     def dates(self) -> frozenset[str]:
@@ -120,12 +125,20 @@ def count_said(reader: TalkReader, name: str) -> int:
     return len(said_at(reader, name))
 
 
+@lru_cache(maxsize=8)
+def has_capitals(text: str) -> bool:
+    """The captions write capitals: one word in twenty or more has one, besides "I"."""
+    said = _TOKEN.findall(text)
+    return 20 * sum(map(_capital, said)) >= len(said) > 0
+
+
 def _capital(word: str) -> bool:
     return word[0].isupper() and word not in _NOT_CAPITALS
 
 
 def title_name(text: str, start: int, limit: int, words: NameWords) -> Name | None:
-    """The run of capitalised words that begins at an offset, past an article: "the Wasp in the Plum" gives "Wasp in the Plum"."""
+    """The run of capitalised words that begins at an offset, past an article: "the Wasp in the Plum" gives "Wasp in
+    the Plum"."""
     run: list[tuple[str, int, int]] = []
     article: str | None = None
     at = start
@@ -157,7 +170,9 @@ def title_name(text: str, start: int, limit: int, words: NameWords) -> Name | No
     return Name(text[run[0][1] : run[-1][2]], run[0][1], run[-1][2], True, article)
 
 
-def _plain_run(reader: TalkReader, start: int, limit: int, words: NameWords) -> tuple[list[tuple[str, int, int]], str | None, bool]:
+def _plain_run(
+    reader: TalkReader, start: int, limit: int, words: NameWords
+) -> tuple[list[tuple[str, int, int]], str | None, bool]:
     """(words, article, whether a comma or full stop ends it)."""
     text = reader.lower
     run: list[tuple[str, int, int]] = []
@@ -167,10 +182,14 @@ def _plain_run(reader: TalkReader, start: int, limit: int, words: NameWords) -> 
         m = _TOKEN.search(text, at)
         if m is None:
             break
-        if (run and re.search(r"[,.;:?!]", text[at : m.start()])) or (not run and re.search(r"[.?!]", text[at : m.start()])):
+        if (run and re.search(r"[,.;:?!]", text[at : m.start()])) or (
+            not run and re.search(r"[.?!]", text[at : m.start()])
+        ):
             return run, article, True
-        if m.start() >= limit:
-            break
+        if m.start() >= limit or (
+            run and any(x.start == m.start() and x.unit is not None for x in reader.talk.measures)
+        ):
+            break  # "the dog door two ounces of bourbon"
         word = m.group().replace("’", "'")
         at = m.end()
         if not run and word in _ARTICLES:
@@ -191,7 +210,10 @@ def plain_name(reader: TalkReader, start: int, limit: int, words: NameWords, *, 
     cut = next((k for k, (w, _, _) in enumerate(run) if w in words.stops and k >= first), len(run))
     if reader.talk.punctuated and closed and len(run) <= LONGEST_PLAIN and cut:
         # "Ladder in the tree," ends at its comma: joining words do not end it.
-        inner = next((k for k, (w, _, _) in enumerate(run) if w in words.stops and w not in words.joiners and k >= first), len(run))
+        inner = next(
+            (k for k, (w, _, _) in enumerate(run) if w in words.stops and w not in words.joiners and k >= first),
+            len(run),
+        )
         if inner == len(run) and run[-1][0] not in words.joiners:
             cut = inner
     run = run[: min(cut, LONGEST_PLAIN)]
@@ -219,14 +241,18 @@ def _alone_again(reader: TalkReader, word: str, following: str, words: NameWords
     """The first word of a longer run is a name by itself only where it is named so, with its article, elsewhere."""
     for at in said_at(reader, word):
         end = at + len(word)
-        ends = reader.lower[end : end + 1] in (".", ",", "?", "!") or reader.after(end, 1)[:1] in [(w,) for w in words.stops]
+        ends = reader.lower[end : end + 1] in (".", ",", "?", "!") or reader.after(end, 1)[:1] in [
+            (w,) for w in words.stops
+        ]
         if reader.before(at, 1) == ("the",) and reader.after(end, 1) != (following,) and ends:
             return True
     return False
 
 
 def _covering(mentions: Sequence[Mention], start: int, end: int, group: str) -> Mention | None:
-    return next((m for m in mentions if m.group == group and m.entry is not None and m.start <= start and end <= m.end), None)
+    return next(
+        (m for m in mentions if m.group == group and m.entry is not None and m.start <= start and end <= m.end), None
+    )
 
 
 def poured_as(reader: TalkReader, name: Name) -> bool:
@@ -234,13 +260,16 @@ def poured_as(reader: TalkReader, name: Name) -> bool:
     for at in said_at(reader, name.text):
         before = reader.before(at, 2)
         of = before[-1:] == ("of",) or (before[:1] == ("of",) and before[1] in ("the", "my", "our", "that", "this"))
-        if of and any(m.end <= at and at - m.end <= 12 and m.kind in ("amount", "number", "vague") for m in reader.talk.measures):
+        if of and any(
+            m.end <= at and at - m.end <= 12 and m.kind in ("amount", "number", "vague") for m in reader.talk.measures
+        ):
             return True
     return False
 
 
 def is_speaker(reader: TalkReader, name: Name, *, said_so: bool) -> bool:
-    """The speaker introduces himself or another: "I'm Marnie", "this is Hoshino speaking", "it's Odell on the back porch"."""
+    """The speaker introduces himself or another: "I'm Marnie", "this is Hoshino speaking", "it's Odell on the back
+    porch"."""
     before, after = reader.before(name.start, 2), reader.after(name.end, 1)
     if before[-1:] in (("i'm",), ("am",)) or before == ("i", "am") or after in (("speaking",),):
         return True
@@ -261,7 +290,12 @@ def _called_out(reader: TalkReader, name: str) -> bool:
     """ "Turn down that radio, Everton." — one who is spoken to."""
     for at in said_at(reader, name):
         end = at + len(name)
-        if reader.lower[max(0, at - 2) : at] == ", " and reader.before(at, 1) in (("say",), ("says",), ("said",), ("goes",)):
+        if reader.lower[max(0, at - 2) : at] == ", " and reader.before(at, 1) in (
+            ("say",),
+            ("says",),
+            ("said",),
+            ("goes",),
+        ):
             return True
         if reader.lower[max(0, at - 2) : at] == ", " and reader.lower[end : end + 1] in (".", "?", "!"):
             start, _ = reader.sentence(at)
@@ -270,8 +304,14 @@ def _called_out(reader: TalkReader, name: str) -> bool:
     return False
 
 
-def could_be(reader: TalkReader, name: Name, mentions: Sequence[Mention], words: NameWords, *, said_so: bool) -> bool:
-    """Whether a run of words can be a drink's name at all; said_so: the speaker says that it is ("called", "the name is")."""
+def could_be(
+    reader: TalkReader, name: Name, mentions: Sequence[Mention], words: NameWords, *, said_so: bool, firm: bool = False
+) -> bool:
+    """Whether a run of words can be a drink's name at all.
+
+    said_so: the speaker says that it is ("called", "the name is"). firm: it stands where a drink is named ("number
+    two is").
+    """
     parts = plain(name.text).split()
     if not parts or all(p in words.joiners for p in parts):
         return False
@@ -284,17 +324,29 @@ def could_be(reader: TalkReader, name: Name, mentions: Sequence[Mention], words:
         return False
     if len(parts) == 1:
         one = parts[0]
-        if one in words.dates or one in words.common or one in words.describing or (one in words.chatter and not said_so):
+        if (
+            one in words.dates
+            or one in words.common
+            or one in words.describing
+            or (one in words.chatter and not said_so)
+        ):
             return False
         if one in words.stops or (one.endswith("ing") and not name.capitals) or _number(one):
             return False
     if name.capitals:
-        return not (len(parts) == 1 and one_of_numbers(parts[0]))
+        return not (len(parts) == 1 and _number(parts[0]))
     if _number(parts[0]) and not said_so:
         return False
-    if not said_so and (parts[-1] in words.common or parts[-1] in words.describing or (parts[0] in words.order_words and len(parts) < 2)):
+    if parts[-1] in words.generic and not (said_so and name.article == "the"):
         return False
-    if any(m.start < name.end and name.start < m.end and (m.unit is not None or not said_so) for m in reader.talk.measures):
+    loose = not said_so and not (firm and len(parts) > 1)
+    if loose and (parts[-1] in words.common or parts[-1] in words.describing):
+        return False
+    if not said_so and (parts[0] in words.order_words and len(parts) < 2):
+        return False
+    if any(
+        m.start < name.end and name.start < m.end and (m.unit is not None or not said_so) for m in reader.talk.measures
+    ):
         return False
     if any(m.group == "glass" and m.start < name.end and name.start < m.end for m in mentions):
         return False
@@ -306,10 +358,6 @@ def could_be(reader: TalkReader, name: Name, mentions: Sequence[Mention], words:
     return said_so or foreign or not any(m.end >= name.end for m in held)
 
 
-def one_of_numbers(word: str) -> bool:
-    return _number(word)
-
-
 def _number(word: str) -> bool:
     from extractor.talk.phrases import NUMBERS
 
@@ -317,24 +365,39 @@ def _number(word: str) -> bool:
 
 
 def names_at(
-    reader: TalkReader, start: int, limit: int, mentions: Sequence[Mention], words: NameWords, *, said_so: bool
+    reader: TalkReader,
+    start: int,
+    limit: int,
+    mentions: Sequence[Mention],
+    words: NameWords,
+    *,
+    said_so: bool,
+    firm: bool = False,
 ) -> Iterator[Name]:
     """The names that can begin at an offset, likeliest first: in capitals, else plain."""
     limit = min(limit, start + 90)
-    if reader.talk.punctuated:
+    if has_capitals(reader.talk.text):
         titled = title_name(reader.talk.text, start, limit, words)
         if titled is not None:
             longer = _lower_rest(reader, titled, words)
-            if longer is not None and could_be(reader, longer, mentions, words, said_so=said_so) and not is_speaker(reader, titled, said_so=said_so):
+            if (
+                longer is not None
+                and could_be(reader, longer, mentions, words, said_so=said_so)
+                and not is_speaker(reader, titled, said_so=said_so)
+            ):
                 yield longer
-            if could_be(reader, titled, mentions, words, said_so=said_so) and not is_speaker(reader, titled, said_so=said_so):
+            if could_be(reader, titled, mentions, words, said_so=said_so) and not is_speaker(
+                reader, titled, said_so=said_so
+            ):
                 yield titled
             return
     found = plain_name(reader, start, limit, words, said_so=said_so)
     if found is None:
         return
     found = _said_again(reader, found, words)
-    if could_be(reader, found, mentions, words, said_so=said_so) and not is_speaker(reader, found, said_so=said_so):
+    if could_be(reader, found, mentions, words, said_so=said_so, firm=firm) and not is_speaker(
+        reader, found, said_so=said_so
+    ):
         yield found
 
 
@@ -346,21 +409,27 @@ def _lower_rest(reader: TalkReader, name: Name, words: NameWords) -> Name | None
     if m is None:
         return None
     rest = m[1].lower().split()
-    if rest[-1] in words.stops or rest[-1] in words.joiners or any(w in words.stops and w not in words.joiners for w in rest):
+    if (
+        rest[-1] in words.stops
+        or rest[-1] in words.joiners
+        or any(w in words.stops and w not in words.joiners for w in rest)
+    ):
         return None
     end = name.end + len(m[1])
-    if any(x.start < end and name.end < x.end for x in (*reader.talk.measures, *reader.talk.techniques)):
+    taken = [*((m.start, m.end) for m in reader.talk.measures), *((t.start, t.end) for t in reader.talk.techniques)]
+    if any(a < end and name.end < b for a, b in taken):
         return None
     return Name(reader.talk.text[name.start : end], name.start, end, True, name.article)
 
 
 def listed_names(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -> list[list[Name]]:
-    """Names told in one list, each said elsewhere too: "tonight the Ferry Red, the Wet Monday and the Foreman's Breakfast".
+    """Names told in one list, each said elsewhere too: "tonight the Ferry Red, the Wet Monday and the Foreman's
+    Breakfast".
 
     Such a list (in the intro, in the goodbye) opens no drink but tells what the drinks are called.
     """
     out: list[list[Name]] = []
-    if reader.talk.punctuated:
+    if has_capitals(reader.talk.text):
         runs = list(_title_runs(reader, mentions, words))
     else:
         runs = list(_repeated_runs(reader, mentions, words))
@@ -368,7 +437,12 @@ def listed_names(reader: TalkReader, mentions: Sequence[Mention], words: NameWor
     for name in runs:
         if group:
             gap = reader.gap(group[-1].end, name.start)
-            linked = key_of(name.text) not in {key_of(n.text) for n in group} and set(gap.words) <= {"and", "then", "the", "a", "an", "or"} and (gap.words or gap.comma) and len(gap.words) <= 3
+            linked = (
+                key_of(name.text) not in {key_of(n.text) for n in group}
+                and set(gap.words) <= {"and", "then", "the", "a", "an", "or"}
+                and (gap.words or gap.comma)
+                and len(gap.words) <= 3
+            )
             if not linked or (gap.stop and not reader.talk.punctuated):
                 if len(group) > 1:
                     out.append(group)
@@ -380,12 +454,16 @@ def listed_names(reader: TalkReader, mentions: Sequence[Mention], words: NameWor
 
 
 def announced_labels(reader: TalkReader, words: NameWords) -> list[list[Name]]:
-    """ "Tonight we make three drinks, the worker, the queen, and the drone": what the speaker will tell the drinks apart by."""
+    """ "Tonight we make three drinks, the worker, the queen, and the drone": what the speaker will tell the drinks
+    apart by."""
     out: list[list[Name]] = []
     for count in reader.talk.counts:
         if count.label != "drinks" or count.start > 0.4 * len(reader.lower):
             continue
-        m = re.match(r"\W*(?:so |it's |we have |we've got )?((?:(?:and |then )*the \w+(?: \w+)?(?:, | and |(?=[.?!])))+)", reader.lower[count.end :])
+        m = re.match(
+            r"\W*(?:so |it's |we have |we've got )?((?:(?:and |then )*the \w+(?: \w+)?(?:, | and |(?=[.?!])))+)",
+            reader.lower[count.end :],
+        )
         if m is None:
             continue
         group = []

@@ -1,9 +1,13 @@
 """Where each drink begins, what it is called, and to which drink a place in the talk belongs.
 
-A drink begins at words that open one ("the second one", "number three", "moving on to"), at words that name one ("this is
-called the ..."), or at a sentence that is nothing but a name. Each such sign has a weight; signs close to each other make one
-opening; what reaches `ENOUGH` opens a drink. A drink before it that is finished (in its glass, garnished, tasted) speaks for
-an opening, one that is still being poured against it. An opening behind which nothing is poured before the next one is no
+A drink begins at words that open one ("the second one", "number three", "moving on to"), at words that name one
+("this is
+called the ..."), or at a sentence that is nothing but a name. Each such sign has a weight; signs close to each other
+make one
+opening; what reaches `ENOUGH` opens a drink. A drink before it that is finished (in its glass, garnished, tasted)
+speaks for
+an opening, one that is still being poured against it. An opening behind which nothing is poured before the next one
+is no
 drink, and a name said again opens none.
 """
 
@@ -22,6 +26,7 @@ from extractor.specs.drink_names import (
     alike,
     announced_labels,
     count_said,
+    has_capitals,
     key_of,
     listed_names,
     names_at,
@@ -74,15 +79,42 @@ _ORDER = {
     "first": 1, "one": 1, "1": 1, "second": 2, "two": 2, "2": 2, "third": 3, "three": 3, "3": 3, "fourth": 4, "four": 4, "4": 4,
     "fifth": 5, "five": 5, "5": 5,
 }  # fmt: skip
-_ORDINALS = frozenset("first second third fourth fifth next last final finally lastly other".split())
+_ORDINALS = frozenset(
+    ["first", "second", "third", "fourth", "fifth", "next", "last", "final", "finally", "lastly", "other"]
+)
 _OPENS = frozenset(
-    "one drink up round pour glass recipe cocktail mocktail patient course exhibit all least on with number guest stop act case "
-    "comes for to".split()
+    [
+        "one",
+        "drink",
+        "up",
+        "round",
+        "pour",
+        "glass",
+        "recipe",
+        "cocktail",
+        "mocktail",
+        "patient",
+        "course",
+        "exhibit",
+        "all",
+        "least",
+        "on",
+        "with",
+        "number",
+        "guest",
+        "stop",
+        "act",
+        "case",
+        "comes",
+        "for",
+        "to",
+    ]
 )
 # "The second one is ..." opens where the talk goes on so; in mid-sentence it must.
-_GOES_ON = frozenset("is up here tonight today we this i it it's comes called 's".split())
-_REFERS = frozenset("of time in with for than as like".split())
-"""Words behind or before an order word with which it points at something else: "the first of them", "like the first one"."""
+_GOES_ON = frozenset(["is", "up", "here", "tonight", "today", "we", "this", "i", "it", "it's", "comes", "called", "'s"])
+_REFERS = frozenset(["of", "time", "in", "with", "for", "than", "as", "like"])
+"""Words behind or before an order word with which it points at something else: "the first of them", "like the first
+one"."""
 _TOKEN = re.compile(r"[\w'’&]+")
 _TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
 
@@ -131,7 +163,8 @@ class DrinkSpan:
 class DrinkFinder:
     """Finds the drinks of one talk.
 
-    pours: the offsets of the amounts that may be pours. known: the classics' names, plain. tail: where the goodbye begins.
+    pours: the offsets of the amounts that may be pours. known: the classics' names, plain. tail: where the goodbye
+    begins.
     """
 
     def __init__(
@@ -152,7 +185,11 @@ class DrinkFinder:
             [t.start for t in reader.talk.techniques if t.name in SERVES]
             + [m.start for m in mentions if m.group == "glass" and not (m.entry is not None and m.entry.everyday)]
             + [e.start for e in extents if e.mode == "tasting"]
-            + [c.start for label in ("places.garnish", "places.garnished", "places.top", "places.float") for c in reader.cues(label)]
+            + [
+                c.start
+                for label in ("places.garnish", "places.garnished", "places.top", "places.float")
+                for c in reader.cues(label)
+            ]
         )
 
     # ---- measures of a stretch -----------------------------------------------------------------------------------
@@ -166,7 +203,8 @@ class DrinkFinder:
         return sum(start <= m.start < end and m.kind in ("amount", "equal") for m in self.reader.talk.measures)
 
     def finished(self, start: int, end: int) -> bool:
-        """Two amounts were poured since `start`, and behind the second the drink was served, garnished or tasted before `end`."""
+        """Two amounts were poured since `start`, and behind the second the drink was served, garnished or tasted
+        before `end`."""
         k = bisect_left(self.pours, start)
         if k + 1 >= len(self.pours) or self.pours[k + 1] >= end:
             return False
@@ -182,9 +220,7 @@ class DrinkFinder:
         count = count_said(self.reader, name.text)
         if name.capitals:
             value += CAPITALS + (SEVERAL if len(name.text.split()) > 1 or "-" in name.text else 0.0)
-        elif name.article in ("a", "an"):
-            value += INDEFINITE
-        elif base < NAMED and name.article is None and count < 2:
+        elif name.article in ("a", "an") or (base < NAMED and name.article is None and count < 2):
             value += INDEFINITE
         if count > 1 and (name.capitals or len(key) > 4):
             value += REPEATED
@@ -197,7 +233,8 @@ class DrinkFinder:
         return value
 
     def best_at(self, start: int, limit: int, base: float, *, said_so: bool = False) -> tuple[Name, float] | None:
-        found = [(n, self.worth(n, base)) for n in names_at(self.reader, start, limit, self.mentions, self.words, said_so=said_so)]
+        names = names_at(self.reader, start, limit, self.mentions, self.words, said_so=said_so, firm=base >= DIRECT)
+        found = [(n, self.worth(n, base)) for n in names]
         return max(found, key=lambda f: f[1], default=None)
 
     # ---- signs ---------------------------------------------------------------------------------------------------
@@ -225,15 +262,33 @@ class DrinkFinder:
             ordinal = next((w for w in words if w in _ORDINALS or w in _ORDER), None)
             if ordinal == "other" and words[-1] == "other":
                 continue
-            strong = (ordinal is not None and len(words) >= 2 and self._strong(words)) or words[-1:] == ("with",) or len(words) >= 4
+            strong = (
+                (ordinal is not None and len(words) >= 2 and self._strong(words))
+                or words[-1:] == ("with",)
+                or len(words) >= 4
+            )
             after = reader.after(cue.end, 1)
-            if mode_at(self.extents, cue.start) in NOTHING_HEARD or reader.before(cue.start, 1) in (("a",), ("in",), ("like",), ("as",)):
+            if mode_at(self.extents, cue.start) in NOTHING_HEARD or reader.before(cue.start, 1) in (
+                ("a",),
+                ("in",),
+                ("like",),
+                ("as",),
+            ):
                 continue
-            if any(t.start <= cue.end + 1 and t.end > cue.end for t in reader.talk.techniques) and words[-1] in _ORDINALS:
+            if (
+                any(t.start <= cue.end + 1 and t.end > cue.end for t in reader.talk.techniques)
+                and words[-1] in _ORDINALS
+            ):
                 continue  # "first dry shake"
             if ordinal is not None and not strong and not self._weak_holds(cue.start, cue.end, at_start, words):
                 continue
-            if strong and ordinal is not None and not at_start and not (after and after[0] in _GOES_ON) and words[-1] not in ("is", "up"):
+            if (
+                strong
+                and ordinal is not None
+                and not at_start
+                and not (after and after[0] in _GOES_ON)
+                and words[-1] not in ("is", "up")
+            ):
                 continue
             if after and after[0] in _REFERS and strong and ordinal is not None and words[-1] == ordinal:
                 continue
@@ -257,7 +312,7 @@ class DrinkFinder:
     def _weak_holds(self, start: int, end: int, at_start: bool, words: Sequence[str]) -> bool:
         """ "Third," or "next." at the head of a sentence; "the first alarm" and "last week" are none."""
         reader = self.reader
-        if not at_start or words[:1] in (("the",), ("our",), ("my",)) and len(words) == 2:
+        if not at_start or (words[:1] in (("the",), ("our",), ("my",)) and len(words) == 2):
             return False
         if reader.talk.punctuated:
             gap = reader.gap(end, end + 3)
@@ -265,7 +320,18 @@ class DrinkFinder:
         return reader.sentence(start)[0] >= start - 12 and reader.before(start, 1) not in (("the",), ("a",), ("my",))
 
     def _strong(self, words: Sequence[str]) -> bool:
-        if words[0] in ("number", "drink") or words[-1] in ("one", "two", "three", "four", "five", "1", "2", "3", "4", "5"):
+        if words[0] in ("number", "drink") or words[-1] in (
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "1",
+            "2",
+            "3",
+            "4",
+            "5",
+        ):
             return True
         return words[-2:-1] == ("number",) or any(w in _OPENS for w in words)
 
@@ -275,13 +341,17 @@ class DrinkFinder:
         numbers = "|".join(self.words.numbers_heard)
         head = r"(?:^|[.?!,]|\b(?:okay|so|and|then|now|right|alright))\s+(?:the |my |our )?"
         counted = {w[:-1] for w in re.findall(r"\b(?:two|three|four|five|six|[2-6]) (\w+s)\b", lower)}
-        first = set(re.findall(rf"{head}(?:first|1st) (\w+)", lower)) | set(re.findall(rf"{head}(\w+) (?:number )?(?:one|1)\b", lower))
+        first = set(re.findall(rf"{head}(?:first|1st) (\w+)", lower)) | set(
+            re.findall(rf"{head}(\w+) (?:number )?(?:one|1)\b", lower)
+        )
         later = set(re.findall(rf"{head}(?:second|third|next|last|final) (\w+)", lower))
         later |= set(re.findall(rf"{head}(\w+) (?:number )?(?:two|three|four|[2-4])\b", lower))
         heard = set(re.findall(rf"{head}(\w+)(?: number)?[ -](?:{numbers})\b", lower))
         names = (first & later) | (counted & (later | (first & heard)))
         held = {w for w in names if len(w) > 2 and w not in self.words.no_counting and w not in self.words.stops}
-        return frozenset(w for w in held if not any(m.group == "ingredient" and plain(m.name).startswith(w) for m in self.mentions))
+        return frozenset(
+            w for w in held if not any(m.group == "ingredient" and plain(m.name).startswith(w) for m in self.mentions)
+        )
 
     def _counted_signs(self) -> Iterator[Opening]:
         reader = self.reader
@@ -297,7 +367,15 @@ class DrinkFinder:
         for m in re.finditer(pattern, reader.lower):
             if not self._at_head(m.start()) or mode_at(self.extents, m.start()) in NOTHING_HEARD:
                 continue
-            if reader.before(m.start(), 1)[-1:] and reader.before(m.start(), 1)[0] in ("in", "for", "a", "from", "each", "per", "of"):
+            if reader.before(m.start(), 1)[-1:] and reader.before(m.start(), 1)[0] in (
+                "in",
+                "for",
+                "a",
+                "from",
+                "each",
+                "per",
+                "of",
+            ):
                 continue
             said = m[1] or m[2]
             sign = Opening(m.start(), STRONG_ORDER, ordinal=self.words.numbers_heard.get(said, said) if m[2] else said)
@@ -309,17 +387,29 @@ class DrinkFinder:
         """The name right behind an opening ("first one's the spark gap"), or the first in capitals in its sentence."""
         reader = self.reader
         lower = reader.lower
-        link = re.compile(r"(?:[\s,:–—-]|(?:is|'s|’s|up|comes|here|we have|we've got|there's|there is|it's|this is|on the docket)\b)*")
+        link = re.compile(
+            r"(?:[\s,:–—-]|(?:is|'s|’s|up|comes|here|we have|we've got|there's|there is|it's|this is|on the docket)\b)*"
+        )
         m = link.match(lower, end)
         at = m.end() if m is not None else end
         limit = self._sentence_end(max(sign.start, end - 1))
         found = self.best_at(at, limit, DIRECT) if at < limit else None
-        if found is not None and not found[0].capitals and reader.after(found[0].end, 1)[:1] in (("they",), ("who",), ("he",), ("she",), ("you",)):
+        if (
+            found is not None
+            and not found[0].capitals
+            and lower[found[0].end : found[0].end + 1] != ","
+            and reader.after(found[0].end, 1)[:1] in (("they",), ("who",), ("he",), ("she",), ("you",))
+        ):
             found = None  # "second, the girls of the bakery, they ask me"
-        if found is not None and (found[0].capitals or found[0].article in ("the", "my", "our") or self._ends_there(found[0]) or found[1] > DIRECT):
+        if found is not None and (
+            found[0].capitals
+            or found[0].article in ("the", "my", "our")
+            or self._ends_there(found[0])
+            or found[1] > DIRECT
+        ):
             sign.name, sign.name_weight = found
             return
-        if reader.talk.punctuated:
+        if has_capitals(reader.talk.text):
             self._name_by_capitals(sign, end, limit)
 
     def _ends_there(self, name: Name) -> bool:
@@ -335,7 +425,12 @@ class DrinkFinder:
                 return
             if m.group()[0].isupper():
                 found = self.best_at(m.start(), end, DIRECT)
-                if found is not None and self.reader.before(found[0].start, 1) not in (("from",), ("in",), ("at",), ("near",)):
+                if found is not None and self.reader.before(found[0].start, 1) not in (
+                    ("from",),
+                    ("in",),
+                    ("at",),
+                    ("near",),
+                ):
                     sign.name, sign.name_weight = found
                     return
                 titled = title_name(self.reader.talk.text, m.start(), end, self.words)
@@ -347,18 +442,30 @@ class DrinkFinder:
         reader = self.reader
         for label, base in (("called", CALLED), ("naming", NAMED), ("presenting", PRESENTED)):
             for cue in reader.cues(f"turns.{label}"):
-                if mode_at(self.extents, cue.start) in NOTHING_HEARD or self._not_of_a_drink(cue.start, cue.end, label):
+                told = mode_at(self.extents, cue.start) in NOTHING_HEARD
+                mine = label == "called" and reader.after(cue.start, 1) in (("i",), ("we",))
+                if (told and not mine) or self._not_of_a_drink(cue.start, cue.end, label):
                     continue
                 end = self._sentence_end(cue.start)
                 found = self.best_at(cue.end, end, base, said_so=label == "called")
                 if found is None or (mode_at(self.extents, found[0].start) == "riff" and label != "called"):
                     continue
                 name, weight = found
-                if label == "presenting" and reader.talk.punctuated and not name.capitals and (
-                    name.article is None or (count_said(reader, name.text) < 2 and (name.article != "the" or len(name.text.split()) < 2))
+                if (
+                    label == "presenting"
+                    and reader.talk.punctuated
+                    and not name.capitals
+                    and (
+                        name.article is None
+                        or (count_said(reader, name.text) < 2 and (name.article != "the" or len(name.text.split()) < 2))
+                    )
                 ):
                     continue
-                if label == "presenting" and re.search(r"'s$|s'$", name.text.replace("’", "'")) and len(name.text.split()) == 1:
+                if (
+                    label == "presenting"
+                    and re.search(r"'s$|s'$", name.text.replace("’", "'"))
+                    and len(name.text.split()) == 1
+                ):
                     continue  # "that's Moira's grandson"
                 yield Opening(cue.start, 0.0, name, weight, kind=label)
 
@@ -369,14 +476,19 @@ class DrinkFinder:
         if reader.talk.text[end : end + 1].isalnum() or reader.has("promises.unsure name", start - 12, end):
             return True
         words = reader.gap(start, end).words
-        if label == "called" and (reader.before(start, 1) in (("my",), ("whose",), ("cat",), ("dog",)) or words[:1] == ("my",)) and "name" in words:
+        if (
+            label == "called"
+            and (reader.before(start, 1) in (("my",), ("whose",), ("cat",), ("dog",)) or words[:1] == ("my",))
+            and "name" in words
+        ):
             return True
         if words[:1] in (("called",), ("named",)) and _of_a_thing(reader.before(start, 2), self.words):
             return True
         return any(reader.has(x, max(begin, start - 120), start) for x in ("promises.business", "promises.gift"))
 
     def _heads(self) -> Iterator[Opening]:
-        """Sentences whose head is a name: nothing but it ("Ferry Red. I made this ..."), or a name said elsewhere too."""
+        """Sentences whose head is a name: nothing but it ("Ferry Red. I made this ..."), or a name said elsewhere
+        too."""
         reader, text = self.reader, self.reader.talk.text
         if not reader.talk.punctuated:
             return
@@ -391,11 +503,18 @@ class DrinkFinder:
                 continue
             if any(t.start == name.start for t in reader.talk.techniques):
                 continue
-            inverted = re.match(r", (?:that is|that's what|it's called|it is called|we call it|i call it|is what)", reader.lower[name.end : name.end + 18])
+            inverted = re.match(
+                r", (?:that is|that's what|it's called|it is called|we call it|i call it|is what)",
+                reader.lower[name.end : name.end + 18],
+            )
             if inverted:
                 yield Opening(name.start, 0.0, name, self.worth(name, NAMED), kind="naming")
                 continue
-            if key in self.known or all(p in self.words.chatter for p in parts) or reader.has("turns.greeting", start, name.end):
+            if (
+                key in self.known
+                or all(p in self.words.chatter for p in parts)
+                or reader.has("turns.greeting", start, name.end)
+            ):
                 continue
             said = count_said(reader, name.text)
             if alone:
@@ -405,10 +524,26 @@ class DrinkFinder:
                     # One word alone may be anything; it names a drink that is opened.
                     yield Opening(start, 0.0, name, ALONE if said > 1 else ALONE / 2, kind="title")
                     continue
-                if len(parts) >= 2 and said < 2 and parts[0] in self.words.chatter and len(parts) == 2 and parts[0] not in self.words.order_words:
+                if (
+                    len(parts) >= 2
+                    and said < 2
+                    and parts[0] in self.words.chatter
+                    and len(parts) == 2
+                    and parts[0] not in self.words.order_words
+                ):
                     continue
-                yield Opening(start, 0.0, name, max(ENOUGH if len(parts) > 1 else 0.0, self.worth(name, TITLE - CAPITALS)), kind="title")
-            elif said > 1 and (len(tail) <= 3 or key_of(name.text) in self.listed or self._said_before(name)) and len(parts) > 1:
+                yield Opening(
+                    start,
+                    0.0,
+                    name,
+                    max(ENOUGH if len(parts) > 1 else 0.0, self.worth(name, TITLE - CAPITALS)),
+                    kind="title",
+                )
+            elif (
+                said > 1
+                and (len(tail) <= 3 or key_of(name.text) in self.listed or self._said_before(name))
+                and len(parts) > 1
+            ):
                 if text[name.end : name.end + 1] in (",", ":") or key_of(name.text) in self.listed or len(tail) <= 3:
                     yield Opening(start, 0.0, name, self.worth(name, DIRECT), kind="title")
 
@@ -419,11 +554,21 @@ class DrinkFinder:
             for at in said_at(reader, label):
                 begin, _ = reader.sentence(at)
                 lead = reader.gap(begin, at).words
-                behind = re.match(r"\s*[.,:]|\s+(?:is|gets|starts|begins|has|takes)\b", reader.lower[at + len(label) : at + len(label) + 8])
+                behind = re.match(
+                    r"\s*[.,:]|\s+(?:is|gets|starts|begins|has|takes)\b",
+                    reader.lower[at + len(label) : at + len(label) + 8],
+                )
                 listed = any(ns[0].start <= at <= ns[-1].end for ns in self.labels)
-                if listed or lead[-1:] != ("the",) or not behind or not set(lead) <= self.words.head_words | self.words.order_words | {"the"}:
+                if (
+                    listed
+                    or lead[-1:] != ("the",)
+                    or not behind
+                    or not set(lead) <= self.words.head_words | self.words.order_words | {"the"}
+                ):
                     continue
-                yield Opening(begin, STRONG_ORDER, Name(label, at, at + len(label), False, "the"), PRESENTED, kind="label")
+                yield Opening(
+                    begin, STRONG_ORDER, Name(label, at, at + len(label), False, "the"), PRESENTED, kind="label"
+                )
 
     def _then_signs(self) -> Iterator[Opening]:
         """ "..., and then Foreman's Breakfast.": a name and nothing else up to the full stop."""
@@ -434,17 +579,26 @@ class DrinkFinder:
             for n in names_at(reader, m.end(), self._sentence_end(m.end()), self.mentions, self.words, said_so=True):
                 rest = _TOKEN.match(reader.lower, n.end + 1)
                 end = rest.end() if rest is not None and reader.lower[n.end : n.end + 1] == " " else n.end
-                if reader.lower[end : end + 1] == "." and len(reader.lower[n.start : end].split()) > 1 and not any(
-                    x.start < end and n.start < x.end for x in (*self.mentions, *reader.talk.measures, *reader.talk.techniques)
-                ):
+                alone = reader.lower[end : end + 1] == "." and len(reader.lower[n.start : end].split()) > 1
+                if alone and not self._holds_more(n.start, end):
                     name = Name(reader.talk.text[n.start : end], n.start, end, True, None)
                     yield Opening(n.start, WEAK_ORDER, name, self.worth(name, DIRECT), kind="title")
+
+    def _holds_more(self, start: int, end: int) -> bool:
+        """A thing, an amount or a technique is named in a stretch."""
+        talk = self.reader.talk
+        spans = [
+            *((m.start, m.end) for m in self.mentions), *((m.start, m.end) for m in talk.measures),
+            *((t.start, t.end) for t in talk.techniques),
+        ]  # fmt: skip
+        return any(a < end and start < b for a, b in spans)
 
     def _said_before(self, name: Name) -> bool:
         return said_at(self.reader, name.text)[0] < name.start - 100
 
     def _head_name(self, start: int, end: int) -> Name | None:
-        """The name at the head of a sentence, past talk words; an order word that belongs to it stays ("Last Local.")."""
+        """The name at the head of a sentence, past talk words; an order word that belongs to it stays ("Last
+        Local.")."""
         reader, words = self.reader, self.words
         at = start
         while True:
@@ -506,7 +660,13 @@ class DrinkFinder:
             return False
         if s.rank is not None and last.rank is not None and s.rank != last.rank:
             return False
-        if s.order >= STRONG_ORDER and last.order == 0 and self.finished(last.start, s.start):
+        between = self.poured(last.start, s.start)
+        if (
+            s.order
+            and between
+            and (s.order >= STRONG_ORDER or self.finished(last.start, s.start))
+            and not (s.rank and s.rank == last.rank)
+        ):
             return False
         same = s.name is not None and last.name is not None and alike(key_of(s.name.text), key_of(last.name.text))
         if s.name is not None and last.name is not None and not same and s.kind in ("title", "called", "naming"):
@@ -518,7 +678,12 @@ class DrinkFinder:
         return True
 
     def _join(self, last: Opening, s: Opening) -> None:
-        if s.kind == "title" and s.name_weight < ENOUGH and last.order and len(self.reader.gap(last.start, s.start).words) <= 8:
+        if (
+            s.kind == "title"
+            and s.name_weight < ENOUGH
+            and last.order
+            and len(self.reader.gap(last.start, s.start).words) <= 8
+        ):
             s = replace(s, name_weight=NAMED + CAPITALS)  # "And so to the drone. Kifinas."
         last.order = max(last.order, s.order) + (0.3 if s.order and last.order else 0.0)
         last.ordinal, last.said = last.ordinal or s.ordinal, last.said or s.said
@@ -528,7 +693,7 @@ class DrinkFinder:
         weight = s.name_weight + (LATE * self.poured(last.start, s.name.start) if not same else 0.0)
         if same:
             last.name_weight = max(last.name_weight, weight) + 0.3
-            if len(s.name.text) > len(last.name.text) if last.name is not None else False:
+            if last.name is not None and len(s.name.text) > len(last.name.text):
                 last.name = s.name
         elif last.name is None or weight > last.name_weight + 0.2:
             last.name, last.name_weight = s.name, weight
@@ -556,12 +721,19 @@ class DrinkFinder:
         self._better_spelling(spans)
         for k, s in enumerate(spans):
             s.index = k
-            s.end = spans[k + 1].start if k + 1 < len(spans) and not s.turns else s.end if s.turns else len(self.reader.lower)
+            s.end = (
+                spans[k + 1].start
+                if k + 1 < len(spans) and not s.turns
+                else s.end
+                if s.turns
+                else len(self.reader.lower)
+            )
             s.aliases = self._aliases(s.name, [x.name for x in spans if x is not s])
         return spans, announced
 
     def _in_order(self, o: Opening, every: Sequence[Opening]) -> bool:
-        """A weak sign counts where the drink before is finished, two amounts follow, and it says the next number or "next"."""
+        """A weak sign counts where the drink before is finished, two amounts follow, and it says the next number or
+        "next"."""
         if not o.order or not o.bonus or o.weight < ENOUGH - FINISHED:
             return False
         surer = [x for x in every if x.weight >= ENOUGH]
@@ -571,12 +743,15 @@ class DrinkFinder:
         return right and self.poured(o.start, following) >= 2
 
     def _refers_back(self, o: Opening, every: Sequence[Opening]) -> bool:
-        """ "Load-In. I've just had another look, and I said half a part": something of a drink told before is put right."""
+        """ "Load-In. I've just had another look, and I said half a part": something of a drink told before is put
+        right."""
         if o.order or o.kind != "title" or o.name is None:
             return False
         number = self.reader.sentence_number(o.name.start)
         end = self.reader.sentence_span(min(number + 2, len(self.reader.sentences) - 1))[1]
-        back = self.reader.has("turns.forgotten", o.start - 60, end) or self.reader.has("turns.said before", o.start - 60, end)
+        back = self.reader.has("turns.forgotten", o.start - 60, end) or self.reader.has(
+            "turns.said before", o.start - 60, end
+        )
         return back and self.poured(0, o.start) >= 2
 
     def _in_turns(self, found: Sequence[Opening]) -> list[DrinkSpan]:
@@ -584,7 +759,9 @@ class DrinkFinder:
         turns = find_turns(self.reader, self.mentions, self.words, self.lists, len(self.reader.lower))
         if turns is None:
             return []
-        later = [o.start for o in found if o.order >= STRONG_ORDER and o.start > turns.switches[0][0] and (o.rank or 0) != 2]
+        later = [
+            o.start for o in found if o.order >= STRONG_ORDER and o.start > turns.switches[0][0] and (o.rank or 0) != 2
+        ]
         end = min([*later, len(self.reader.lower)])
         out = []
         for k, name in enumerate(turns.names):
@@ -598,7 +775,8 @@ class DrinkFinder:
         return out if all(s.turns for s in out) else []
 
     def retold(self, o: Opening, spans: Sequence[DrinkSpan], end: int, *, again: bool) -> DrinkSpan | None:
-        """The drink of which an opening tells again what was poured: all but one of three things or more were said of it.
+        """The drink of which an opening tells again what was poured: all but one of three things or more were said
+        of it.
 
         again: another drink was just told again, so that fewer are enough.
         """
@@ -614,7 +792,8 @@ class DrinkFinder:
         return [m for m in self.mentions if m.group == "ingredient" and start <= m.start < end]
 
     def _poured_spans(self, found: Sequence[Opening]) -> tuple[list[DrinkSpan], list[tuple[DrinkSpan, bool]]]:
-        """(the openings behind which something is poured, those behind which nothing is, each with whether it is ordered)."""
+        """(the openings behind which something is poured, those behind which nothing is, each with whether it is
+        ordered)."""
         spans: list[DrinkSpan] = []
         weights: list[float] = []
         loose: list[tuple[DrinkSpan, bool]] = []
@@ -631,8 +810,16 @@ class DrinkFinder:
                 continue  # named again: it goes on, or is told again
             if o.rank is not None and o.rank in ranks and (o.name_weight < ENOUGH or poured == 0):
                 continue  # "the first one gets salt, too"
-            if poured == 0 and not (o.order >= STRONG_ORDER and o.name_weight >= CALLED and self.said_amounts(o.start, end) >= 2):
-                if last is not None and last.name is None and o.order == 0 and o.name is not None and self._names_before(o, last):
+            if poured == 0 and not (
+                o.order >= STRONG_ORDER and o.name_weight >= CALLED and self.said_amounts(o.start, end) >= 2
+            ):
+                if (
+                    last is not None
+                    and last.name is None
+                    and o.order == 0
+                    and o.name is not None
+                    and self._names_before(o, last)
+                ):
                     last.name, last.name_start, last.name_end = o.name.text, o.name.start, o.name.end
                 else:
                     loose.append((span, o.order > 0))
@@ -643,7 +830,12 @@ class DrinkFinder:
                 if again.name is None and o.name is not None:
                     again.name = o.name.text
                 continue
-            if last is not None and o.order < STRONG_ORDER and not self.finished(last.start, o.start) and self.poured(last.start, o.start):
+            if (
+                last is not None
+                and o.order < STRONG_ORDER
+                and not self.finished(last.start, o.start)
+                and self.poured(last.start, o.start)
+            ):
                 # Named while it is being poured: the name of the drink in hand, or of one of its parts.
                 if last.name is None and o.name is not None and o.kind != "title":
                     last.name, last.name_start, last.name_end = o.name.text, o.name.start, o.name.end
@@ -671,7 +863,8 @@ class DrinkFinder:
         )  # fmt: skip
 
     def _hand_on_names(self, spans: Sequence[DrinkSpan], loose: Sequence[tuple[DrinkSpan, bool]]) -> list[DrinkSpan]:
-        """An opening without a pour gives its name to the next one that has none (the intro of "the first one", told long)."""
+        """An opening without a pour gives its name to the next one that has none (the intro of "the first one", told
+        long)."""
         announced = [a for a, ordered in loose if ordered]
         for a in sorted((a for a, _ in loose), key=lambda x: x.start):
             follower = next((s for s in spans if s.start >= a.start), None)
@@ -693,7 +886,9 @@ class DrinkFinder:
         made = any(t.start < first and t.name in (*SERVES, "shake", "stir") for t in self.reader.talk.techniques)
         if spans and not (self.poured(0, first) >= 3 and made):
             return
-        signs = [s for s in (*every, *self.signs()) if s.name is not None and s.start < first and s.name_weight >= NAMED]
+        signs = [
+            s for s in (*every, *self.signs()) if s.name is not None and s.start < first and s.name_weight >= NAMED
+        ]
         best = max(signs, key=lambda o: (o.name_weight, -o.start), default=None)
         name = best.name if best is not None else None
         if name is None:
@@ -702,7 +897,8 @@ class DrinkFinder:
             spans.insert(0, DrinkSpan(-1, 0, first, name.text, name.start, name.end))
 
     def _better_spelling(self, spans: Sequence[DrinkSpan]) -> None:
-        """Of several spellings of one name the one written most often, and with capitals before without: "spark cap", "spark gap"."""
+        """Of several spellings of one name the one written most often, and with capitals before without: "spark
+        cap", "spark gap"."""
         from rapidfuzz import fuzz
 
         tokens = [(m.group(), m.start(), m.end()) for m in _TOKEN.finditer(self.reader.talk.text)]
@@ -717,9 +913,15 @@ class DrinkFinder:
                 other = self.reader.talk.text[a:b]
                 if not 0.6 < len(other) / len(s.name) < 1.7 or re.search(r"[.,;:?!]", other):
                     continue
-                if plain(other) == here or fuzz.ratio(plain(other), here) < 75 or plain(other).split()[0] in self.words.stops:
+                if (
+                    plain(other) == here
+                    or fuzz.ratio(plain(other), here) < 75
+                    or plain(other).split()[0] in self.words.stops
+                ):
                     continue
-                if plain(other).split()[-1] in self.words.stops or any(m.group == "ingredient" and m.start <= a and b <= m.end for m in self.mentions):
+                if plain(other).split()[-1] in self.words.stops or any(
+                    m.group == "ingredient" and m.start <= a and b <= m.end for m in self.mentions
+                ):
                     continue
                 value = self._spelt(other)
                 if value > count:
@@ -737,7 +939,12 @@ class DrinkFinder:
         words = [w for w in plain(name).split() if len(w) > 3 and w not in self.words.joiners]
         taken = {w for o in others if o for w in plain(o).split()}
         out = {plain(name), key_of(name)}
-        if words and words[-1] not in taken and words[-1] not in self.words.common and words[-1] not in self.words.describing:
+        if (
+            words
+            and words[-1] not in taken
+            and words[-1] not in self.words.common
+            and words[-1] not in self.words.describing
+        ):
             out.add(words[-1])
         return out
 
@@ -749,7 +956,10 @@ def _announces(sign: Opening) -> bool:
 
 def _numbered(said: str) -> str | None:
     """ "so the second one is" gives "the second one"; "number three" stays."""
-    m = re.search(r"(?:the )?(?:first|second|third|fourth|fifth) (?!is|up|on)\w+|\w+ (?:number )?(?:one|two|three|four|five|[1-5])\b", said)
+    m = re.search(
+        r"(?:the )?(?:first|second|third|fourth|fifth) (?!is|up|on)\w+|\w+ (?:number )?(?:one|two|three|four|five|[1-5])\b",
+        said,
+    )
     return m.group() if m is not None else None
 
 

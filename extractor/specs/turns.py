@@ -1,6 +1,7 @@
 """Two drinks told in turns: "hers is the Jack High, and mine is the Wrong Bias. Hers starts with two measures of ..."
 
-What the speaker tells the drinks apart by (a label: "hers", "the tall one", "the first") is said once with the names; from
+What the speaker tells the drinks apart by (a label: "hers", "the tall one", "the first") is said once with the
+names; from
 then on a label, a name or the label's pronoun with a verb of getting ("she gets", "I take") switches the drink in hand.
 """
 
@@ -61,7 +62,7 @@ def defined(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -
         name = next((n for n in names_at(reader, m.end(), limit, mentions, words, said_so=True)), None)
         if name is None or (reader.talk.punctuated and not name.capitals and name.article != "the"):
             continue
-        if name.article in ("a", "an") or len(name.text.split()) == 1 and name.text in words.describing:
+        if name.article in ("a", "an") or (len(name.text.split()) == 1 and name.text in words.describing):
             continue
         if any(found and x[0] == m[1] for x in found):
             continue
@@ -77,7 +78,9 @@ def defined(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -
     return []
 
 
-def _hits(reader: TalkReader, start: int, end: int, labels: Sequence[frozenset[str]], names: Sequence[Name], words: NameWords) -> list[tuple[int, int, int]]:
+def _hits(
+    reader: TalkReader, start: int, end: int, labels: Sequence[frozenset[str]], names: Sequence[Name], words: NameWords
+) -> list[tuple[int, int, int]]:
     """(start, end, drink) of every label, name and pronoun with a verb of getting."""
     out: list[tuple[int, int, int]] = []
     families = _families(words)
@@ -85,7 +88,10 @@ def _hits(reader: TalkReader, start: int, end: int, labels: Sequence[frozenset[s
     text = reader.lower
     for k in (0, 1):
         said = [re.escape(x) for x in labels[k]] + [re.escape(names[k].text.lower())]
-        out += [(m.start() + start, m.end() + start, k) for m in re.finditer(rf"(?<![\w'])(?:{'|'.join(said)})(?!\w)", text[start:end])]
+        out += [
+            (m.start() + start, m.end() + start, k)
+            for m in re.finditer(rf"(?<![\w'])(?:{'|'.join(said)})(?!\w)", text[start:end])
+        ]
         pronouns = [p for x in labels[k] for p in families.get(x, ())]
         if pronouns:
             spoken = rf"(?<![\w'])(?:{'|'.join(map(re.escape, pronouns))})(?:\s+|(?='))(?:{verbs})(?!\w)"
@@ -132,7 +138,11 @@ def find_turns(
         if len({d for _, d in found}) == 2:
             return Turns(min(a.start, b.start), (a, b), labels, tuple(found))
     for group in lists:
-        if len(group) != 2 or group[0].start > DEFINED_WITHIN * len(reader.lower) or key_of(group[0].text) == key_of(group[1].text):
+        if (
+            len(group) != 2
+            or group[0].start > DEFINED_WITHIN * len(reader.lower)
+            or key_of(group[0].text) == key_of(group[1].text)
+        ):
             continue
         labels = (
             frozenset(("the first", "the first one", group[0].text.lower())), frozenset(("the second", "the second one", group[1].text.lower())),
