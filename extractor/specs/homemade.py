@@ -16,7 +16,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Group, Linked
-from extractor.specs.made_names import batch_words, compounds, makeable
+from extractor.specs.made_names import FORMS, batch_words, compounds, form_of, makeable
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import same_thing, words_of
 from extractor.specs.stretches import Stretch, is_topic, not_meant, stretches
@@ -129,7 +129,7 @@ def _collect(
     inside = [
         Linked(as_put_in(x.mention, reader), x.groups) for x in linked
         if start <= x.mention.start < stop and not apart(x.mention)
-        and (not is_topic(x.mention, topic) or _form_behind(x.mention, reader) is not None)
+        and (not is_topic(x.mention, topic) or form_of(x.mention, reader) is not None)
     ]  # fmt: skip
     pronouns = _the_one_and_the_other(reader, [x.mention for x in inside if not x.groups and x.mention.how != "unknown"], start, stop)
     pronouns += _of_them(reader, loose, linked, topic, start, stop)
@@ -190,26 +190,10 @@ def _anothers(m: Measure, reader: TalkReader) -> bool:
 
 # ---- parts ---------------------------------------------------------------------------------------------------------
 
-_FORMS = frozenset(
-    "leaf leaves bag bags petal petals flower flowers blossoms seed seeds berries buds bark root roots pods peels skins stones "
-    "kernels needles tips shells husks".split()
-)
-
-
-def _form_behind(mention: Mention, reader: TalkReader) -> str | None:
-    """The word that tells in which form it is put in: the "leaves" of "green tea leaves"."""
-    heard = plain(mention.heard).split()
-    behind = reader.after(mention.end, 1)
-    touching = reader.lower[mention.end : mention.end + 1] == " "
-    if touching and behind and behind[0] in _FORMS and behind[0] not in heard:
-        return behind[0]
-    return heard[-1] if len(heard) > 1 and heard[-1] in _FORMS else None
-
-
 def as_put_in(mention: Mention, reader: TalkReader) -> Mention:
     """The name of a part of a making. "Rooibos" in a jar is no tea yet: where the lexicon's name for a short word says more
     than was said, the speaker's word stands."""
-    form = _form_behind(mention, reader)
+    form = form_of(mention, reader)
     heard = plain(mention.heard).split()
     said = mention.heard if reader.sentence(mention.start)[0] != mention.start else mention.heard.lower()
     if form is not None and form not in heard:
@@ -257,7 +241,7 @@ def _named_in_topic(
     plant = " ".join(words[:-1])
     if any(words_of(plant) <= words_of(x.mention.name) | words_of(x.mention.heard) for x in inside):
         return []
-    pattern = re.compile(r"(?<![\w'])" + re.escape(plant) + r"(?: (" + "|".join(sorted(_FORMS)) + r"))?(?!\w| " + re.escape(words[-1]) + ")")
+    pattern = re.compile(r"(?<![\w'])" + re.escape(plant) + r"(?: (" + "|".join(sorted(FORMS)) + r"))?(?!\w| " + re.escape(words[-1]) + ")")
     best: Linked | None = None
     for m in pattern.finditer(reader.lower, start, stop):
         a, b = m.span()

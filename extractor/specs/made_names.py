@@ -66,6 +66,23 @@ _NO_PLANT = frozenset(
 )
 
 
+FORMS = frozenset(
+    "leaf leaves bag bags petal petals flower flowers blossoms seed seeds berries buds bark root roots pods peels skins "
+    "stones kernels needles tips shells husks".split()
+)
+"""Words for the form in which a plant is put into a making."""
+
+
+def form_of(mention: Mention, reader: TalkReader) -> str | None:
+    """The form that a thing is put in: the "leaves" of "green tea leaves"."""
+    heard = plain(mention.heard).split()
+    behind = reader.after(mention.end, 1)
+    touching = reader.lower[mention.end : mention.end + 1] == " "
+    if touching and behind and behind[0] in FORMS and behind[0] not in heard:
+        return behind[0]
+    return heard[-1] if len(heard) > 1 and heard[-1] in FORMS else None
+
+
 def compounds(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> list[Mention]:
     """Two names that are one: a plant right before a spirit, where the talk tells that one was steeped in the other.
 
@@ -91,7 +108,12 @@ def compounds(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon)
     if not pairs and not unknown:
         return list(mentions)
     out: list[Mention] = []
+    plants = {w for w, _ in unknown}
     for m in mentions:
+        if m.how in ("sound", "spelling") and plants & set(m.heard.lower().split()):
+            word = next(w for w in m.heard.lower().split() if w in plants)
+            out.append(replace(m, name=word, entry=None, how="unknown", guesses=(), core=None))
+            continue
         if _is_spirit(m, lexicon):
             before = out[-1] if out else None
             if before is not None and _touching(before, m, reader) and (plain(before.heard), plain(m.heard)) in pairs:

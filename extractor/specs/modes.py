@@ -13,7 +13,7 @@ from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 
 # The words with which a speaker turns from what is told about to what is done.
-BACK = ("but", "so we", "so i", "we only", "i keep", "we keep", "i split", "here we", "here i", "today we", "today i", "so it's")
+BACK = ("but", "so we", "so i", "we only", "i keep", "we keep", "i split", "here we", "here i", "today we", "today i", "so it's", "and i'm thinking")
 # "The Manhattan is rye and sweet vermouth": a classic with one of these behind it is being described.
 IS = frozenset(("is", "has", "'s", "was", "that's", "that", "which", "uses", "calls", "takes", "wants", "you", "it", "have", "had", "normally"))
 GOES_ON = frozenset(("that", "it", "which", "that's", "it's", "then", "and", "normally", "they", "there"))

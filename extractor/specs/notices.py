@@ -180,6 +180,7 @@ def elsewhere(c: Context) -> Iterator[Finding]:
 def gifts(c: Context) -> Iterator[Finding]:
     reader = c.reader
     seen: set[str] = set()
+    last = -1
     for label in ("promises.gift", "promises.business", "promises.sponsor"):
         for cue in reader.cues(label):
             if mode_at(c.extents, cue.start) in ("riff", "aside"):
@@ -188,18 +189,42 @@ def gifts(c: Context) -> Iterator[Finding]:
             if label == "promises.sponsor" and not near:
                 yield Finding("gift", None, "episode", cue.start, cue.end, (label,))
                 continue
+            object_ = next((m for m in reader.mentions_in(cue.end, cue.end + 40) if m.group == "ingredient"), None)
+            if object_ is not None:
+                gap = reader.gap(cue.end, object_.start)
+                object_ = object_ if len(gap.words) <= 2 and not gap.stop and not gap.comma else None
+            if label == "promises.gift" and _from_family(c, cue.start):
+                continue
             number = reader.sentence_number(cue.start)
             low = reader.sentence_span(max(0, number - 4))[0]
             before = [m for m in near if low <= m.start < cue.start]
             after = [m for m in near if m.start >= cue.end]
-            topic = _owner(c, before, cue.start) or next(iter(before), None) or next(iter(after), None)
+            # "He gave me it ... he gave me three bottles": told of already.
+            if 0 <= last <= cue.start < last + SAME_GIFT and not any(last <= m.start for m in before) and object_ is None:
+                continue
+            if object_ is not None and c.users(object_):
+                topic: Mention | None = object_
+            else:
+                topic = _owner(c, before, cue.start) or next(iter(before), None) or next(iter(after), None)
             if topic is None:
                 continue
+            last = cue.end
             name = c.line_name(topic)
             if plain(name) in seen:
                 continue
             seen.add(plain(name))
             yield Finding("gift", c.home(topic), name, cue.start, cue.end, (label,))
+
+
+SAME_GIFT = 160
+
+
+def _from_family(c: Context, offset: int) -> bool:
+    """ "My sister-in-law sent me": a present within the family, which no buyer need be told of."""
+    return any(
+        len(c.reader.gap(f.end, offset).words) <= 1 and not c.reader.gap(f.end, offset).stop
+        for f in c.reader.cues_in("promises.family", max(0, offset - 40), offset)
+    )
 
 
 def _owner(c: Context, before: Sequence[Mention], cue: int) -> Mention | None:

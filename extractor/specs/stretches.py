@@ -11,7 +11,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
-from extractor.specs.made_names import batch_words, makeable, perhaps_makeable
+from extractor.specs.made_names import batch_words, form_of, makeable, perhaps_makeable
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import words_of
 
@@ -27,6 +27,7 @@ SPOONS = ("tsp", "tbsp", "bar_spoon")
 # the episodes with gold records.
 BY_UNIT = {"g": 2.0, "kg": 2.0, "lb": 2.0, "cup": 0.8, "pint": 1.0, "l": 0.8, "can": 0.3}
 BASE_PART, OTHER_PART, PART_OF_DRINK = 2.0, 0.3, 0.5
+SPOON = 0.4
 WORK, MAKER, OWN = 1.3, 0.7, 1.5
 LONG_TIME, HEAT, RATIO, DEFINED = 2.0, 2.0, 2.5, 2.8
 LONG_TIME_S = 100
@@ -39,10 +40,13 @@ ENTER, LEAVE, OVER_OPENING = 1.2, 0.3, 4.0
 ENTER_POURED = 2.6
 """What it costs to begin right behind an amount of the thing itself, with no word that it is home-made."""
 ENTER_PERHAPS = 2.4
-"""The same for a thing that is mostly bought: a tea, an aromatised wine."""
+"""For a thing that is mostly bought: a tea, an aromatised wine."""
+ENTER_BOUGHT = 6.0
+"""The same right behind an amount of it."""
 NEXT_POUR = 6.0
 """What it costs to go on with a making told while its thing is poured, over the next thing poured."""
-AFTER_RESULT = 2.0
+POURED_BEFORE = 100
+AFTER_RESULT, RESULT = 2.0, 1.0
 ANOTHER = 2.2
 """What it costs to go on with one making when another thing has been brought up."""
 IDLE = 0.03
@@ -102,7 +106,11 @@ class Weigher:
         ]
         batch = batch_words(lexicon)
         sure = [x for x in linked if makeable(x.mention, lexicon, batch) and not not_meant(x.mention, reader)]
-        perhaps = [x for x in linked if not any(x is s for s in sure) and perhaps_makeable(x.mention, lexicon)]
+        sure = [x for x in sure if form_of(x.mention, reader) is None]
+        perhaps = [
+            x for x in linked
+            if not any(x is s for s in sure) and perhaps_makeable(x.mention, lexicon) and form_of(x.mention, reader) is None
+        ]  # fmt: skip
         self.perhaps = {id(x.mention) for x in perhaps}
         named = [*sure, *perhaps, *_echoes(sure, linked, reader)]
         named = [x for x in named if mode_at(extents, x.mention.start) is None and not left_out(reader, x.mention)]
@@ -176,6 +184,7 @@ class Weigher:
             if start <= t.start < end and t.name in OF_A_DRINK and not _negated(reader, t.start):
                 score += DRINK_WORK
         score += GLASS * sum(start <= g < end for g in self.glasses)
+        score += RESULT * (self._result(start, end) is not None)
         score += BACK * len(reader.cues_in("homemade.done", start, end))
         score += BACK * sum(start <= s < end for s in self.servings)
         if score <= 0 and mode_at(self.extents, start) in ("riff", "tasting", "history"):
@@ -206,6 +215,8 @@ class Weigher:
             if self._strong(mention):
                 return STRONG_POUR
             return PART_OF_DRINK if self.in_parts else BASE_PART if self._base(mention) else OTHER_PART
+        if unit in SPOONS:
+            return SPOON if not topic and unit != "bar_spoon" else 0.0
         return BY_UNIT.get(unit or "", 0.0)
 
     def _again(self, item: Linked) -> bool:
@@ -272,14 +283,19 @@ class Weigher:
         mine = self.reader.before(topic.start, 1)[-1:] in (("my",), ("our",))
         if told or mine:
             return ENTER
-        return ENTER_POURED if poured else ENTER_PERHAPS if id(topic) in self.perhaps else ENTER
+        if id(topic) in self.perhaps:
+            return ENTER_BOUGHT if poured else ENTER_PERHAPS
+        return ENTER_POURED if poured else ENTER
 
     def fresh(self, start: int, end: int) -> Mention | None:
         """A thing that is brought up in a segment: unmeasured, near its beginning, "the other is mountain tea"."""
         for t in self.named:
             m = t.mention
-            if start <= m.start < end and not t.groups and len(self.reader.gap(start, m.start).words) <= 5:
+            if start <= m.start < end and not t.groups:
                 before = self.reader.before(m.start, 1)
+                again = before[-1:] in (("the",), ("my",)) and self._again(t)
+                if len(self.reader.gap(start, m.start).words) > 5 and not again:
+                    continue
                 if m.start == start or before[-1:] in (*_MINE, ("is",), ("make",), ("now",), ("then",)):
                     return m
         return None
@@ -317,9 +333,23 @@ class Weigher:
             ), None,
         )  # fmt: skip
 
+    def stuff(self, start: int, end: int) -> bool:
+        """Is anything measured in it as makings are: by weight, cup or part, in a ratio, or as this and that?"""
+        if any(start <= d < end for d in self.defined) or self._shares_equally(start, end):
+            return True
+        if any(start <= m.start < end and m.kind == "ratio" for m in self.measures):
+            return True
+        units = (*BY_UNIT, *SPOONS, "part", "bottle")
+        return any(start <= g.start < end and g.value.unit in units for x in self.linked for g in x.groups)
+
     def poured(self, topic: Mention) -> bool:
         """Does a making of a topic interrupt its being poured?"""
-        return any(t.mention is topic and any(g.value.unit in (*POURED, *SPOONS, None) for g in t.groups) for t in self.named)
+        last = plain(topic.name).split()[-1:]
+        return any(
+            topic.start - POURED_BEFORE < t.mention.start <= topic.start and plain(t.mention.name).split()[-1:] == last
+            and any(g.value.unit in (*POURED, *SPOONS, None) for g in t.groups)
+            for t in self.named
+        )  # fmt: skip
 
 
 _MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
@@ -375,6 +405,10 @@ def stretches(
         while last > first and segments[last].score <= 0:
             last -= 1
         if topic is None or sum(max(0.0, s.score) for s in segments[first : last + 1]) < LEAST:
+            continue
+        if out and out[-1].start <= topic.start < out[-1].end:
+            continue  # a name said inside a making begins no second one
+        if weigher.poured(topic) and not weigher.stuff(segments[first].start, segments[last].end):
             continue
         inside = segments[first].start <= topic.start < segments[first].end
         start = max(segments[first].start, topic.end) if inside else segments[first].start
