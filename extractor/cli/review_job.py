@@ -71,7 +71,15 @@ class Reviewing:
             episode = self.opened.with_figures(self.desk.episode)
             gate = state_of(episode)
             given = tuple(
-                Given(a.id, a.given, a.asked or _asked(self.opened.draft, a.id), a.kind == EDIT, a.revision, a.by, a.earlier)
+                Given(
+                    a.id,
+                    a.given,
+                    a.asked or _asked(self.opened.draft, a.id),
+                    a.kind == EDIT,
+                    a.revision,
+                    a.by,
+                    a.earlier,
+                )
                 for a in self.desk.answers.given
             )
             self._made = key, State(episode, self.desk.answers.revision, given, gate.may_publish, gate.line)
