@@ -219,7 +219,11 @@ class Desk:
         entries = []
         for q in self.open:
             orphan = next((o for o in self.applied.orphaned if o.question.id == q.id), None)
-            answer = orphan.answer if orphan is not None else self._answer(q.id, "")[0]
+            if orphan is not None:
+                offers = tuple(Offer(answer=s.answer, reason=s.reason) for s in q.suggestions)
+                answer = orphan.answer.model_copy(update={"id": q.id, "offers": offers})
+            else:
+                answer = self._answer(q.id, "")[0]
             raw = next((r for r in self.draft.questions if r.id == q.id), None)
             if raw is not None and answer.ground is None:
                 answer = answer_to(raw, self.draft, board=board)
@@ -230,6 +234,11 @@ class Desk:
 
     def take_form(self, form: Answers) -> Taken:
         """Takes in a form that was filled in. Answers that can't be put in are not saved; the form has them still."""
+        astray_before = {o.question.id: o for o in self.applied.orphaned}
+        put_away = [(astray_before[a.id], a.given) for a in form.given if a.id in astray_before]
+        for orphan, words in put_away:
+            self._put_away(orphan, words)
+        form = form.model_copy(update={"entries": tuple(a for a in form.entries if a.id not in astray_before)})
         given = tuple(self._own_id(in_words(a)) for a in bind(form, self.draft).given)
         tried = self._apply(self._with(given, set()))
         failed = {f.answer.id for f in tried.failed}

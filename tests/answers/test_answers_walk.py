@@ -276,6 +276,26 @@ def test_a_form_of_older_captions_is_shown_again_not_applied(store: Store) -> No
     assert "Answered before with “1 ounce”" in block.asked
 
 
+def test_a_form_puts_away_an_answer_that_lost_its_place(store: Store, tmp_path: Path) -> None:
+    Desk(brunch(), store, READERS).answer(SYRUP, "half an ounce")
+    again = brunch()
+    # The old answer's drink is gone, and its question's name now belongs to another question.
+    other = ask("amount-missing", "Porch Light", "plum oleo", id=SYRUP, at=175)
+    again = again.model_copy(update={"drinks": again.drinks[1:], "questions": (other,)})
+    desk = Desk(again, store, READERS)
+    assert sorted(q.id for q in desk.open) == [SYRUP, f"{SYRUP}~earlier"]
+    write_form(desk, tmp_path / "form.txt")
+    text = (tmp_path / "form.txt").read_text()
+    for words in ("3 ounces", "1") if text.index(f"{SYRUP}\n") < text.index("~earlier") else ("1", "3 ounces"):
+        text = re.sub(r"answer:$", f"answer: {words}", text, count=1, flags=re.MULTILINE)
+    (tmp_path / "form.txt").write_text(text)
+    desk.take_form(read_form(tmp_path / "form.txt"))
+    fresh = Desk(again, store, READERS)
+    assert fresh.open == ()
+    assert next(i for i in fresh.episode.drinks[0].ingredients if i.name == "plum oleo").amount.low == 3  # type: ignore[union-attr]
+    assert "half an ounce" in store.path.read_text()
+
+
 def test_answers_written_by_hand_need_no_form(store: Store, tmp_path: Path) -> None:
     mine = tmp_path / "mine.txt"
     mine.write_text(
