@@ -67,6 +67,8 @@ class Mention:
     guesses: tuple[Guess, ...] = ()
     core: tuple[int, int] | None = None
     """The part of the span that the lexicon's name covers, where adjectives were added."""
+    written: str = ""
+    """What the captions ought to say there: `name`, or that other name of the thing which was heard."""
 
 
 @dataclass(frozen=True, slots=True)
