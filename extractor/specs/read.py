@@ -649,6 +649,8 @@ class _Reading:
         """ "forty grams of salt, twenty of sugar": a bare number in a making takes the unit before it."""
         if value.kind != "number" or value.unit is not None or value.low is None:
             return value
+        if plain(item.mention.name).split()[-1:] in (["bag"], ["bags"], ["pods"], ["peels"]):
+            return replace(value, unit="piece", kind="amount")
         before = [g.value for x in making.parts for g in x.groups if g.end <= value.start and g.value.unit in CARRIED]
         return replace(value, unit=before[-1].unit, kind="amount") if before else value
 
