@@ -14,6 +14,7 @@ from extractor.lexicon import Lexicon
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
+from extractor.specs.same import same_thing
 
 # Words that may stand between a measure and its name, or a name and its measure, without weakening the bond.
 LIGHT = frozenset(
@@ -21,6 +22,7 @@ LIGHT = frozenset(
     "only really maybe around roughly also then it's like little small bit".split()
 )
 PASSED_OVER = 1.6
+_BEFORE_NAME = ("of", "my", "our", "the", "this", "that", "your")
 TOO_FAR = 9
 """With more words between, a measure and a name do not belong together."""
 
@@ -173,10 +175,14 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     if mention.start < group.end:
         return 9.0  # it lies inside the measure: "the juice of half a lime"
     gap = reader.gap(group.end, mention.start)
-    if gap.stop or len(gap.words) > TOO_FAR:
+    if gap.stop or len(gap.words) > 2 * TOO_FAR:
+        return -9.0
+    if len(gap.words) > TOO_FAR and "of" not in gap.words[-3:]:
         return -9.0
     last = group.measures[-1]
     heavy = [w for w in gap.words if w not in LIGHT]
+    if gap.words[:1] != ("of",) and "of" in gap.words[-3:] and len(gap.words) > 3 and gap.words[-1] in _BEFORE_NAME:
+        return 3.5  # "two dashes, from a dasher bottle, not from the hip, of my clove tincture"
     of = gap.words[:1] == ("of",) or last.said.rstrip().endswith(" of")
     score = 6.0 if of else 3.6
     if last.kind == "number":
@@ -231,6 +237,8 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     else:
         if gap.stop:
             score -= 1.8
+            if reader.before(mention.start, 1) in (("it's",), ("that's",), ("is",)):
+                score -= 3.0  # "it's rhubarb, it's earthy." only says what something is
         score -= (0.3 if gap.comma or not reader.talk.punctuated else 0.6) * len(heavy)
         if gap.comma:
             score -= 0.7
@@ -281,7 +289,13 @@ def link(
 
     def neighbours(g: Group) -> tuple[int | None, int | None]:
         k = bisect_left(starts, g.start)
-        return (k - 1 if k > 0 else None), (k if k < len(names) else None)
+        after = k
+        # A name between the measures of a group was only the reason for a correction.
+        while after < len(names) and names[after].start < g.end and not any(
+            m.start <= names[after].start < m.end for m in g.measures
+        ):  # fmt: skip
+            after += 1
+        return (k - 1 if k > 0 else None), (after if after < len(names) else None)
 
     # A state is the index of the last name that got a measure, or -1.
     trail: list[dict[int, tuple[int, int | None]]] = []
@@ -305,7 +319,10 @@ def link(
             offer(state, score, state, None)
             if after is not None and f > 0:
                 # "Lime juice one ounce agave syrup": an amount does not pass over the name that it touches.
-                touched = before is not None and state != before and touches[len(trail)]
+                touched = (
+                    before is not None and state != before and touches[len(trail)]
+                    and not same_thing(names[before], names[after])
+                )  # fmt: skip
                 offer(after, score + f - (PASSED_OVER if touched else 0.0), state, after)
             if before is not None:
                 b = _backward(names[before], g, reader, taken=state == before) + (-style if style < 0 else 0.0)

@@ -287,12 +287,14 @@ class _Reading:
         look = end
         number = reader.sentence_number(m.start)
         if number + 1 < len(reader.sentences):
-            look = reader.sentence_span(min(number + 2, len(reader.sentences) - 1))[1]
-        for cue in reader.cues_in("places.goes in", m.end, look):
+            look = reader.sentence_span(min(number + 3, len(reader.sentences) - 1))[1]
+        for cue in reader.cues_in("places.goes in", m.end, look + 60):
             words = reader.gap(cue.start, cue.end).words
             if not any(w in words for w in ("it", "that", "them", "is")):
                 continue
-            if not any(m.end <= x.start < cue.start and x.group == "ingredient" for x in self.talk.mentions):
+            if not any(
+                m.end <= x.start < cue.start and x.group == "ingredient" and not same_thing(x, m) for x in self.talk.mentions
+            ):
                 return True
         return False
 
@@ -672,7 +674,7 @@ class _Reading:
             heard = self.talk.text[start:end]
             if plain(heard) == plain(m.name):
                 continue
-            written = m.entry.name if m.group != "ingredient" or m.core is None else _core_name(m)
+            written = m.written or (m.entry.name if m.group != "ingredient" or m.core is None else _core_name(m))
             if plain(heard) == plain(written):
                 continue
             first, last = self.talk.word_at(start), self.talk.word_at(max(start, end - 1))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -192,7 +193,9 @@ def settle_unit(measure: Measure, mention: Mention, lexicon: Lexicon) -> Measure
     if mention.entry is not None:
         state = lexicon.state(mention.entry)
         counted = state in ("solid", "thing") or lexicon.is_a(mention.entry, "egg")
-    if counted and lexicon_piece(mention, lexicon):
+    # "Lime, three quarters" is no piece of a lime; "half a lime" is.
+    share = measure.low is not None and measure.low < 1 and not re.search(r"\b(?:a|an)$", measure.said.strip().lower())
+    if counted and lexicon_piece(mention, lexicon) and not share:
         return replace(measure, unit="piece", kind="amount")
     return measure
 

@@ -55,7 +55,7 @@ LIST_WITHIN = 60
 LONGEST_NAME = 5
 """An unknown name is at most so many words."""
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
-LIKELY = 0.2
+LIKELY = 0.4
 
 _MAKE = re.compile(r"\b(make|made|makes|prepare|prepared)\b")
 _WORD = re.compile(r"\S+")
@@ -273,6 +273,7 @@ class _Builder:
             apply=span.apply,
             guesses=tuple(Guess(c.name, c.lexicon_id, c.confidence) for c in span.candidates),
             core=(self.tokens[first].start, self.tokens[end - 1].end),
+            written=span.written,
         )
 
     def heads_together(self, a: NameSpan, b: NameSpan) -> bool:
@@ -306,7 +307,7 @@ class _Builder:
         return Mention(
             start=self.tokens[first].start,
             end=self.tokens[end - 1].end,
-            name=known.name if known else spoken,
+            name=_said_otherwise(known, spoken) if known else spoken,
             heard=said,
             group="ingredient",
             entry=known,
@@ -326,7 +327,7 @@ def _said_otherwise(entry: Entry, heard: str) -> str:
     said = set(plain(heard).split())
     if said <= set(plain(entry.name).split()) or len(said) == 1:
         return entry.name
-    return next((o for o in entry.others if plain(o) == plain(heard)), entry.name)
+    return next((o for o in entry.others if plain(o) == plain(heard)), plain_case(heard))
 
 
 def plain_case(text: str) -> str:
@@ -679,6 +680,9 @@ class Mentions:
             phrase = text[tokens[slot.start].start : tokens[end - 1].end]
             before = text[max(0, tokens[slot.start].start - 40) : tokens[slot.start].start]
             best = next(iter(read_name(phrase, before=before, lexicon=self.lexicon)), None)
+            last = tokens[end - 1].clean
+            if best is not None and last in self.words.heads and plain(best.name).split()[-1:] != [last]:
+                continue  # "buchu gin" is a gin
             word = all(s.end - s.start == 1 for s in inside)
             if best is None or best.confidence < (WHOLE_OVER_WORD if word else WHOLE) or best.entry is None or best.entry.id in {s.entry.id for s in inside if s.entry}:
                 continue

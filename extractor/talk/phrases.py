@@ -123,6 +123,15 @@ def _firsts(elements: Sequence[Element]) -> set[str] | None:
     return out
 
 
+def _seconds(elements: Sequence[Element]) -> set[str] | None:
+    """The words that must stand second where a phrase is to match; None where that cannot be told."""
+    first, rest = elements[0], elements[1:]
+    one_word = first.least == first.most == 1 and all(isinstance(o, str) for o in first.options)
+    if not one_word or not any(e.least for e in rest):
+        return None
+    return _firsts(rest)
+
+
 def _ends(elements: Sequence[Element], words: Sequence[str], at: int, stops: Sequence[bool]) -> Iterator[int]:
     """All places where the elements, matched from `at`, can end."""
     if not elements:
@@ -161,15 +170,15 @@ class PhraseIndex:
     """All phrases of some sections, by the word that they begin with. `find` gives (section, first, end) in tokens."""
 
     def __init__(self, phrases: Iterable[Phrase]) -> None:
-        self._by_first: dict[str, list[Phrase]] = {}
-        self._any: list[Phrase] = []
+        self._by_first: dict[str, list[tuple[Phrase, set[str] | None]]] = {}
+        self._any: list[tuple[Phrase, set[str] | None]] = []
         for p in phrases:
-            firsts = _firsts(p.elements)
+            firsts, seconds = _firsts(p.elements), _seconds(p.elements)
             if firsts is None:
-                self._any.append(p)
+                self._any.append((p, seconds))
             else:
                 for w in firsts:
-                    self._by_first.setdefault(w, []).append(p)
+                    self._by_first.setdefault(w, []).append((p, seconds))
 
     def find(self, words: Sequence[str], stops: Sequence[bool]) -> list[tuple[str, int, int]]:
         """words: lower-case tokens without punctuation; stops[i]: a full stop stands before token i.
@@ -180,8 +189,9 @@ class PhraseIndex:
         free: dict[str, int] = {}
         for i, word in enumerate(words):
             best: dict[str, int] = {}
-            for p in (*self._by_first.get(word, ()), *self._any):
-                if free.get(p.section, 0) > i:
+            after = words[i + 1] if i + 1 < len(words) else ""
+            for p, seconds in (*self._by_first.get(word, ()), *self._any):
+                if (seconds is not None and after not in seconds) or free.get(p.section, 0) > i:
                     continue
                 end = max((e for e in _ends(p.elements, words, i, stops) if not any(stops[i + 1 : e])), default=i)
                 if end > i and end > best.get(p.section, i):
