@@ -182,6 +182,8 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     last = group.measures[-1]
     heavy = [w for w in gap.words if w not in LIGHT]
     if gap.words[:1] != ("of",) and "of" in gap.words[-3:] and len(gap.words) > 3 and gap.words[-1] in _BEFORE_NAME:
+        if any(group.end <= m.start < mention.start and pours(m) for m in reader.talk.measures):
+            return -9.0
         return 3.5  # "two dashes, from a dasher bottle, not from the hip, of my clove tincture"
     of = gap.words[:1] == ("of",) or last.said.rstrip().endswith(" of")
     score = 6.0 if of else 3.6
