@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from extractor.questions.context import Context, clock, question
-from extractor.record.episode import Question, Suggestion
+from extractor.record.episode import Ingredient, Question, Suggestion
 
 KIND = "method-missing"
 ASKS = "The first one is called Pale Harbour. Two ounces of gin, half an ounce of lemon juice, in a coupe."
@@ -16,12 +16,22 @@ SILENT = "The first one is called Pale Harbour. Two ounces of gin, half an ounce
 WAYS = ("build", "stir", "shake", "dry shake", "reverse dry shake", "swizzle", "blend", "throw", "roll", "heat")
 
 
+# With one of these a drink is built in its glass (common practice, no source).
+LONG = ("mixer", "sparkling wine", "beer", "cider")
+
+
+def _lengthens(context: Context, i: Ingredient) -> bool:
+    entry = context.entry(i)
+    topped = i.amount is not None and i.amount.unit == "top"
+    return topped or (entry is not None and any(context.lexicon.is_a(entry, k) for k in LONG))
+
+
 def check(context: Context) -> Iterator[Question]:
     for drink in context.episode.drinks:
         said = any(
             s.technique in WAYS and s.evidence is not None for s in drink.steps
         ) or any(w in drink.mixing for w in WAYS if w != "build")
-        if said or ("build" in drink.mixing and any(i.amount is not None and i.amount.unit == "top" for i in drink.ingredients)):
+        if said or ("build" in drink.mixing and any(_lengthens(context, i) for i in drink.ingredients)):
             continue
         sour = any(i.name.endswith("juice") or "egg" in i.name or "cream" in i.name for i in drink.ingredients)
         way, why = ("shake", "it holds juice, egg or cream") if sour else ("stir", "it holds no juice, egg or cream")

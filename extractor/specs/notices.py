@@ -136,6 +136,8 @@ def promises(c: Context) -> Iterator[Finding]:
         if name is not None and mode_at(c.extents, cue.start) is None and cue.start < c.tail:
             yield Finding("equal", name, name, cue.start, cue.end)
     for cue in reader.cues("promises.no alcohol"):
+        if any(m.start <= cue.start < m.end for m in c.makings):
+            continue  # what goes into a syrup has none
         if mode_at(c.extents, cue.start) is None:
             first = c.all_spans[0].start if c.all_spans else 0
             about = None if cue.start < first else c.drink_name(cue.start)
@@ -300,6 +302,8 @@ def unplaced(c: Context) -> Iterator[Finding]:
         if any(k.start <= g.start < k.end for k in c.makings):
             continue
         after = reader.has("turns.correction", g.end, g.end + 12)
+        if _only_again(c, g):
+            continue
         if after or mode_at(c.extents, g.start) is not None or c.drink_name(g.start) is None:
             continue
         same = any(
@@ -309,6 +313,21 @@ def unplaced(c: Context) -> Iterator[Finding]:
         if same:
             continue
         yield Finding("unplaced", c.drink_name(g.start), m.said, g.start, g.end)
+
+
+def _only_again(c: Context, g: Group) -> bool:
+    """An amount that was said of the thing named last before it, or was just taken back: "half an ounce, Dale"."""
+    m = g.value
+    if c.reader.after(g.end, 1) == ("of",):
+        return False
+    near = [
+        (x.end, ln) for ls in c.lines for ln in ls for x in ln.names() if g.start - 220 < x.end <= g.start
+    ]  # fmt: skip
+    if not near:
+        return False
+    line = max(near, key=lambda p: p[0])[1]
+    amounts = [line.measure, *line.superseded]
+    return any(a is not None and a.low == m.low and (a.unit == m.unit or m.unit is None) for a in amounts)
 
 
 def untold(c: Context) -> Iterator[Finding]:

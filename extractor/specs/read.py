@@ -216,6 +216,8 @@ class _Reading:
             if drink is None:
                 if item.groups and any(is_volume(g.value) for g in item.groups) and m.start < self.tail:
                     g = item.groups[-1]
+                    if reader.before(item.groups[0].start, 1) in (("is",), ("means",), ("mean",)):
+                        continue  # "one espresso is thirty mil" gives a size
                     self.findings.append(Finding("unplaced", None, m.name, min(m.start, g.start), max(m.end, g.end)))
                 continue
             is_served = m.start > served.get(drink, len(reader.lower))
@@ -404,6 +406,18 @@ class _Reading:
                 if not run:
                     known.setdefault(s.drink, []).append(s.mention)
         self._give_back(run, known)
+        self._by_amount(statements)
+
+    def _by_amount(self, statements: Sequence[Statement]) -> None:
+        """What is told again of a thing that several drinks have belongs to the one whose amount it is."""
+        made = [s for s in statements if s.measure is not None and not s.retold and s.drink is not None]
+        for s in statements:
+            if not s.retold or s.measure is None or s.mode == "correct":
+                continue
+            same = [m for m in made if same_thing(m.mention, s.mention)]
+            equal = {m.drink for m in same if m.measure is not None and m.measure.low == s.measure.low}
+            if equal and s.drink not in equal and len(equal) == 1:
+                s.drink = equal.pop()
 
     def _give_back(self, run: Sequence[Statement], known: dict[int, list[Mention]]) -> None:
         if not run:

@@ -325,7 +325,8 @@ def _said_otherwise(entry: Entry, heard: str) -> str:
     said, in the lexicon's spelling of that name.
     """
     said = set(plain(heard).split())
-    if said <= set(plain(entry.name).split()) or len(said) == 1:
+    own = set(plain(entry.name).split())
+    if said <= own or own <= said or len(said) == 1:
         return entry.name
     return next((o for o in entry.others if plain(o) == plain(heard)), plain_case(heard))
 
@@ -415,7 +416,7 @@ def build_mentions(
         k += 1
     for measure in measures:
         if measure.thing is not None and not _beside(text, measure.thing[1], words):
-            out.append(_thing(text, measure, lexicon, ordered, tokens))
+            out.append(_thing(text, measure, lexicon, ordered, tokens, words))
     out += _unknown(b, measures, out, starts, by_start)
     out.sort(key=lambda m: m.start)
     return _without_overlap(out)
@@ -454,10 +455,17 @@ def _after_measure(tokens: Sequence[Token], covered: Sequence[Measure | None], i
     return False
 
 
-def _thing(text: str, measure: Measure, lexicon: Lexicon, spans: Sequence[NameSpan], tokens: Sequence[Token]) -> Mention:
+def _thing(
+    text: str, measure: Measure, lexicon: Lexicon, spans: Sequence[NameSpan], tokens: Sequence[Token], words: NameWords
+) -> Mention:
     """The lime of "the juice of half a lime", as lime juice."""
     assert measure.thing is not None
     start, end = measure.thing
+    # "A big mint sprig" is a sprig of mint.
+    for word in re.finditer(r"\S+\s+", text[start:end]):
+        if word.group().strip().lower() not in words.drop:
+            break
+        start = measure.thing[0] + word.end()
     heard = text[start:end]
     span = next((s for s in spans if tokens[s.start].start >= start and tokens[s.end - 1].end <= end), None)
     base = lexicon.named(heard)
@@ -517,7 +525,7 @@ def _unknown(
         )  # fmt: skip
         if i > first and not (met and not b.tokens[i - 1].closes):
             said = b.said(first, i)
-            if any(c.isalpha() for c in said):
+            if any(c.isalpha() for c in said) and plain(said) not in ("of", "the"):
                 out.append(
                     Mention(b.tokens[first].start, b.tokens[i - 1].end, said.lower(), said, "ingredient", None, "unknown",
                             confidence=0.0, apply=False, core=(b.tokens[first].start, b.tokens[i - 1].end))

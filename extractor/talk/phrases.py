@@ -12,7 +12,7 @@ one token the longest counts.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -33,10 +33,17 @@ _WHOLE = {"gonna": ("gon", "na"), "wanna": ("wan", "na"), "gotta": ("got", "ta")
 
 @dataclass(frozen=True, slots=True)
 class Element:
-    options: tuple[tuple[Element, ...] | str, ...]
-    """Each a plain word (or ANY or NUMBER), or a sequence of elements."""
+    """One of several words (ANY and NUMBER among them) or sequences of elements, `least` to `most` times."""
+
+    words: frozenset[str]
+    sequences: tuple[tuple[Element, ...], ...] = ()
     least: int = 1
     most: int = 1
+
+    def takes(self, word: str) -> bool:
+        if word in self.words or ANY in self.words:
+            return True
+        return NUMBER in self.words and (word in NUMBERS or word.isdigit())
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,32 +74,38 @@ def _parse(text: str, at: int, where: str) -> tuple[list[list[Element]], int]:
             at += 1
             continue
         least, most = 1, 1
-        options: tuple[tuple[Element, ...] | str, ...]
+        words: list[str] = []
+        sequences: list[tuple[Element, ...]] = []
         if c == "(":
             inner, at = _parse(text, at + 1, where)
             if at >= len(text):
                 raise LexiconError([f"{where}: a bracket is not closed"])
             at += 1
-            options = tuple(tuple(a) for a in inner)
+            for option in inner:
+                if not option:
+                    least = 0
+                elif len(option) == 1 and option[0].least == option[0].most == 1:
+                    words += option[0].words
+                    sequences += option[0].sequences
+                else:
+                    sequences.append(tuple(option))
         else:
             end = at
             while end < len(text) and text[end] not in " ()|?*":
                 end += 1
             word = text[at:end]
             at = end
+            parts = (word,) if word in (ANY, NUMBER) else pieces(word)
             if word == "__":
-                options, least, most = (ANY,), 0, 3
-            elif word in (ANY, NUMBER):
-                options = (word,)
+                words, least, most = [ANY], 0, 3
+            elif len(parts) == 1:
+                words = list(parts)
             else:
-                parts = pieces(word)
-                options = (parts[0],) if len(parts) == 1 else (tuple(Element((p,)) for p in parts),)
+                sequences = [tuple(Element(frozenset((p,))) for p in parts)]
         if at < len(text) and text[at] in "?*":
             least, most = 0, 1 if text[at] == "?" else 3
             at += 1
-        if any(o == () for o in options):
-            options, least = tuple(o for o in options if o != ()), 0
-        alternatives[-1].append(Element(options, least, most))
+        alternatives[-1].append(Element(frozenset(words), tuple(sequences), least, most))
     return alternatives, at
 
 
@@ -108,77 +121,55 @@ def _firsts(elements: Sequence[Element]) -> set[str] | None:
     """The words that a phrase can begin with; None where it can begin with any."""
     out: set[str] = set()
     for e in elements:
-        for o in e.options:
-            if isinstance(o, str):
-                if o in (ANY, NUMBER):
-                    return None
-                out.add(o)
-            else:
-                inner = _firsts(o)
-                if inner is None:
-                    return None
-                out |= inner
+        if ANY in e.words or NUMBER in e.words:
+            return None
+        out |= e.words
+        for sequence in e.sequences:
+            inner = _firsts(sequence)
+            if inner is None:
+                return None
+            out |= inner
         if e.least:
             return out
     return out
 
 
-def _seconds(elements: Sequence[Element]) -> set[str] | None:
-    """The words that must stand second where a phrase is to match; None where that cannot be told."""
-    first, rest = elements[0], elements[1:]
-    one_word = first.least == first.most == 1 and all(isinstance(o, str) for o in first.options)
-    if not one_word or not any(e.least for e in rest):
-        return None
-    return _firsts(rest)
-
-
-def _ends(elements: Sequence[Element], words: Sequence[str], at: int, stops: Sequence[bool]) -> Iterator[int]:
-    """All places where the elements, matched from `at`, can end."""
-    if not elements:
-        yield at
-        return
-    first, rest = elements[0], elements[1:]
-    seen: set[int] = set()
-    frontier = {at}
-    for turn in range(first.most + 1):
-        if turn >= first.least:
-            for f in sorted(frontier, reverse=True):
-                if f not in seen:
-                    seen.add(f)
-                    yield from _ends(rest, words, f, stops)
-        if turn == first.most:
+def _ends(elements: Sequence[Element], words: Sequence[str], starts: set[int], limit: int) -> set[int]:
+    """All places where the elements, matched from any of `starts`, can end; no word from `limit` on is taken."""
+    for e in elements:
+        ends = set(starts) if e.least == 0 else set()
+        turn, frontier = 0, starts
+        while frontier and turn < e.most:
+            turn += 1
+            after: set[int] = set()
+            for f in frontier:
+                if f < limit and e.takes(words[f]):
+                    after.add(f + 1)
+                if e.sequences and f < len(words):
+                    for sequence in e.sequences:
+                        after |= _ends(sequence, words, {f}, limit)
+            if turn >= e.least:
+                ends |= after
+            frontier = after
+        starts = ends
+        if not starts:
             break
-        after: set[int] = set()
-        for f in frontier:
-            if f >= len(words) or (f > at and stops[f]):
-                continue
-            if f > 0 and f != at and stops[f]:
-                continue
-            for o in first.options:
-                if isinstance(o, str):
-                    word = words[f]
-                    if o == word or o == ANY or (o == NUMBER and (word in NUMBERS or word.isdigit())):
-                        after.add(f + 1)
-                else:
-                    after.update(_ends(o, words, f, stops))
-        frontier = after
-        if not frontier:
-            break
+    return starts
 
 
 class PhraseIndex:
     """All phrases of some sections, by the word that they begin with. `find` gives (section, first, end) in tokens."""
 
     def __init__(self, phrases: Iterable[Phrase]) -> None:
-        self._by_first: dict[str, list[tuple[Phrase, set[str] | None]]] = {}
-        self._any: list[tuple[Phrase, set[str] | None]] = []
+        self._by_first: dict[str, list[Phrase]] = {}
+        self._any: list[Phrase] = []
         for p in phrases:
-            firsts, seconds = _firsts(p.elements), _seconds(p.elements)
+            firsts = _firsts(p.elements)
             if firsts is None:
-                self._any.append((p, seconds))
+                self._any.append(p)
             else:
                 for w in firsts:
-                    self._by_first.setdefault(w, []).append((p, seconds))
+                    self._by_first.setdefault(w, []).append(p)
 
     def find(self, words: Sequence[str], stops: Sequence[bool]) -> list[tuple[str, int, int]]:
         """words: lower-case tokens without punctuation; stops[i]: a full stop stands before token i.
@@ -187,13 +178,16 @@ class PhraseIndex:
         """
         out: list[tuple[str, int, int]] = []
         free: dict[str, int] = {}
+        limit = 0
         for i, word in enumerate(words):
+            if limit <= i:
+                # The first full stop behind this word: no match runs over it.
+                limit = next((k for k in range(i + 1, len(words)) if stops[k]), len(words))
             best: dict[str, int] = {}
-            after = words[i + 1] if i + 1 < len(words) else ""
-            for p, seconds in (*self._by_first.get(word, ()), *self._any):
-                if (seconds is not None and after not in seconds) or free.get(p.section, 0) > i:
+            for p in (*self._by_first.get(word, ()), *self._any):
+                if free.get(p.section, 0) > i:
                     continue
-                end = max((e for e in _ends(p.elements, words, i, stops) if not any(stops[i + 1 : e])), default=i)
+                end = max(_ends(p.elements, words, {i}, limit), default=i)
                 if end > i and end > best.get(p.section, i):
                     best[p.section] = end
             for section, end in best.items():

@@ -17,7 +17,7 @@ from extractor.talk.lexicons import lexicon_for
 from extractor.talk.phrases import Element, Phrase, PhraseIndex, pieces
 
 # What may stand between a verb and its particle or place: "shake IT dry", "double strain THAT".
-OBJECTS = ("it", "this", "that", "them", "these", "those", "everything", "him", "her", "all")
+OBJECTS = frozenset(("it", "this", "that", "them", "these", "those", "everything", "him", "her", "all"))
 
 
 def verb_forms(verb: str) -> tuple[str, ...]:
@@ -45,13 +45,13 @@ def _phrases(entry: Entry) -> Iterator[Phrase]:
         first = verb_forms(words[0]) if words[0] not in ("in", "on", "with", "fine", "double", "dry") else (words[0],)
         if spoken == entry.name and len(words) == 1:
             first = (*first, *irregular)
-        elements = [Element(first)]
+        elements = [Element(frozenset(first))]
         for k, word in enumerate(words[1:], 1):
             last = k == len(words) - 1
             options = verb_forms(word) if words[0] in ("fine", "double", "dry", "reverse") and last else (word,)
             if word not in OBJECTS and words[k - 1] not in OBJECTS and k == 1:
-                elements.append(Element(OBJECTS, 0, 1))
-            elements.append(Element(options))
+                elements.append(Element(OBJECTS, (), 0, 1))
+            elements.append(Element(frozenset(options)))
         yield Phrase(entry.name, tuple(elements))
 
 
