@@ -248,8 +248,8 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         score -= 1.5
     if taken and not correction:
         # "Twelve dashes of hot sauce. Ten.": said again at once, it is put right.
-        at_once = len(gap.words) == 0 and gap.stop and group.value.low is not None and not follows
-        score += 2.2 if at_once else -5.0
+        again = len(gap.words) == 0 and gap.stop and group.value.low is not None and not follows
+        score += 2.2 if again else -5.0
     if correction:
         score += 1.0
     return score

@@ -115,9 +115,9 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             out.append(Extent(start, end, "hypothetical"))
     for cue in reader.cues("modes.tasting"):
         _, end = reader.sentence(cue.end - 1)
-        first = reader.lower[cue.start : cue.end].split()[0]
+        head = reader.lower[cue.start : cue.end].split()[0]
         # "A little bit of grain in the nose": what is tasted stands before.
-        start = reader.sentence(cue.start)[0] if first in ("in", "on", "comes") and talk.punctuated else cue.start
+        start = reader.sentence(cue.start)[0] if head in ("in", "on", "comes") and talk.punctuated else cue.start
         poured = [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "amount" and m.unit in VOLUMES]
         if not talk.punctuated:
             poured += [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "number"]

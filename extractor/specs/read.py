@@ -221,7 +221,8 @@ class _Reading:
                     self.findings.append(Finding("unplaced", None, m.name, min(m.start, g.start), max(m.end, g.end)))
                 continue
             is_served = m.start > served.get(drink, len(reader.lower))
-            for group in item.groups or [None]:
+            said: list[Group | None] = [*item.groups] or [None]
+            for group in said:
                 if group is not None and reader.before(group.start, 1) == ("from",):
                     continue  # "juice from about five lemons" tells where it comes from
                 measure = self.resolve(group, linked) if group is not None else None

@@ -703,7 +703,7 @@ class Mentions:
 
     def __call__(self, doc: Doc) -> Doc:
         from extractor.names import Slot, find_names, load_hearing
-        from extractor.names.find import exact_spans
+        from extractor.names.exact import exact_spans
 
         tokens = tokens_of(doc.text)
         covered = _covered(tokens, doc._.measures)
