@@ -53,6 +53,8 @@ class Reading:
     """Characters without which a cue's text in the source is what is shown."""
     notes: list[str] = field(default_factory=list)
     well_formed: bool = True
+    text: Callable[[Cue], str | None] | None = None
+    """What a cue with `marks` shows, where that can be told faster than by its pieces; None where it cannot."""
     labelled: bool = False
     """Speakers are names that stood before a colon at the beginning of the text."""
     escape: Callable[[str, int], str] | None = None

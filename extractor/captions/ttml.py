@@ -22,6 +22,13 @@ _CLOCK = re.compile(r"([0-9]{2,12}):([0-9]{2}):([0-9]{2})(?:(\.[0-9]+)|:([0-9]{2
 _USUAL = re.compile(r"([0-9]{2,12}):([0-9]{2}):([0-9]{2})\.([0-9]{3})")
 _OFFSET = re.compile(r"([0-9]{1,18}(?:\.[0-9]+)?)(h|ms|m|s|f|t)")
 _LENIENT = re.compile(r"(?:([0-9]{1,12}):)?([0-9]{1,2}):([0-9]{1,2})[.,]([0-9]+)|([0-9]{1,18}(?:\.[0-9]+)?)")
+_START_TAG = re.compile(r"""<[^<>"']*(?:"[^"]*"[^<>"']*|'[^']*'[^<>"']*)*>""")
+_BREAK = re.compile(r"</?(?:[\w.-]+:)?br\b[^<>]*>")
+_MARKUP = re.compile(
+    r"<!--[\s\S]*?-->|<!\[CDATA\[([\s\S]*?)\]\]>|<\?[\s\S]*?\?>|&(#[0-9a-fA-FxX]+);|&(amp|lt|gt|quot|apos);"
+    r"|(<(?:[\w.-]+:)?br\b[^<>]*>)|</[^<>]*>"
+)
+_ENTITIES = {"amp": "&", "lt": "<", "gt": ">", "quot": '"', "apos": "'"}
 _HINT = "Give the captions as TTML (an XML document whose outermost element is tt), or in another caption format."
 
 
@@ -50,8 +57,10 @@ class _Paragraph:
     begin: float | None
     end: float | None
     agent: str | None
-    pieces: list[Piece]
-    plain: bool = True
+    seq: bool | None
+    """Whether its children follow each other; None once it stands among the open elements, for the first of them."""
+    pieces: list[Piece] | None = None
+    """None as long as it holds nothing but text and line breaks: then its text in the source tells all."""
     stamps: list[tuple[int, float, float, bool]] | None = None
     """Piece number, time relative to the paragraph, time as written, whether it ends something."""
 
@@ -61,10 +70,6 @@ make = tuple.__new__  # makes a named tuple at a third of the time
 
 def seconds(value: str, rates: _Rates) -> float | None:
     """A TTML time expression in seconds; None where it is none."""
-    m = _USUAL.fullmatch(value)
-    if m is not None:
-        hours, minutes, secs, thousandths = m.groups()
-        return ((int(hours) * 60 + int(minutes)) * 60000 + int(secs) * 1000 + int(thousandths)) / 1000
     m = _CLOCK.fullmatch(value)
     if m is not None:
         whole = int(m[1]) * 3600 + int(m[2]) * 60 + int(m[3])
@@ -162,28 +167,34 @@ class _Reader:
             return
         paragraph = self.paragraph
         if name == self.br and not self.skip:
-            if paragraph is not None:
-                paragraph.plain = False
-                paragraph.pieces.append(make(Piece, ("\n", self.place(), 0, None, None, False, False)))
+            if paragraph is not None and paragraph.pieces is not None:
+                paragraph.pieces.append(Piece("\n", self.place(), 0))
             return
+        if paragraph is not None:
+            self.detail(paragraph)
         if (name != self.p or self.skip) and (self.foreign(name, attributes) or self.skip):
             self.skip += 1
             return
         parent = stack[-1]
+        if paragraph is not None and paragraph.seq is not None:
+            begin = paragraph.begin
+            parent = _Open(self.p, begin, paragraph.end, paragraph.seq, begin or 0.0, paragraph.agent)
+            stack.append(parent)
+            paragraph.seq = None
         begin, end = self.times(parent, attributes)
         agent = parent.agent
         if self.agents_used:
             for key, value in attributes.items():
                 if key.endswith("#metadata agent"):
                     agent = value
-        stack.append(_Open(name, begin, end, attributes.get("timeContainer") == "seq", begin or 0.0, agent))
+        seq = attributes.get("timeContainer") == "seq"
         if name == self.p:
-            self.paragraph = _Paragraph(self.place(), begin, end, agent, [])
-            self.parser.CharacterDataHandler = self.characters
-        elif paragraph is not None:
-            paragraph.plain = False
+            self.paragraph = _Paragraph(self.place(), begin, end, agent, seq)
+            return
+        stack.append(_Open(name, begin, end, seq, begin or 0.0, agent))
+        if paragraph is not None:
             if agent != parent.agent:
-                paragraph.pieces.append(Piece("", self.place(), 0, speaker=self.name_of(agent), turn=True))
+                self.detail(paragraph).append(Piece("", self.place(), 0, speaker=self.name_of(agent), turn=True))
             if "begin" in attributes and begin is not None:
                 written = self.time(attributes["begin"])
                 self.stamp(paragraph, begin, written or 0.0, False)
@@ -214,9 +225,11 @@ class _Reader:
         self.stack.append(_Open(name, None, None))
 
     def time(self, value: str) -> float | None:
-        out = seconds(value, self.rates)
-        if out is None:
-            out = seconds(value.strip(), self.rates)
+        m = _USUAL.fullmatch(value)
+        if m is not None:
+            hours, minutes, secs, thousandths = m.groups()
+            return ((int(hours) * 60 + int(minutes)) * 60000 + int(secs) * 1000 + int(thousandths)) / 1000
+        out = seconds(value.strip(), self.rates)
         if out is None:
             self.bad_times.append((self.place(), value))
             out = _loose(value)
@@ -249,41 +262,54 @@ class _Reader:
             self.skip -= 1
             if name.endswith("#metadata name") and self.agent:
                 self.agents.setdefault(self.agent, " ".join("".join(self.agent_name).split()))
-                self.parser.CharacterDataHandler = self.characters if self.paragraph is not None else None
+                self.parser.CharacterDataHandler = self.characters if self.paragraph else None
             return
         if name == self.br:
             return
-        closed = self.stack.pop()
         paragraph = self.paragraph
-        if paragraph is None:
-            return
-        if name == self.p:
+        if name == self.p and paragraph is not None:
+            if paragraph.seq is None:
+                self.stack.pop()
             self.parser.CharacterDataHandler = None
             self.paragraph = None
             self.close(paragraph)
             return
+        closed = self.stack.pop()
+        if paragraph is None:
+            return
         parent = self.stack[-1]
         if closed.agent != parent.agent:
-            paragraph.pieces.append(Piece("", self.place(), 0, speaker=self.name_of(parent.agent), turn=True))
+            self.detail(paragraph).append(Piece("", self.place(), 0, speaker=self.name_of(parent.agent), turn=True))
         if closed.end is not None and closed.end != parent.end:
             self.stamp(paragraph, closed.end, closed.end, True)
+
+    def detail(self, paragraph: _Paragraph) -> list[Piece]:
+        """The paragraph's pieces so far; from here on its text is taken down as the parser meets it."""
+        if paragraph.pieces is None:
+            paragraph.pieces = content(self.source, self.inside(paragraph), self.place())
+            self.parser.CharacterDataHandler = self.characters
+        return paragraph.pieces
+
+    def inside(self, paragraph: _Paragraph) -> int:
+        """Where the text of the paragraph begins: after its tag."""
+        tag = _START_TAG.match(self.source, paragraph.offset)
+        assert tag is not None
+        return tag.end()
 
     def stamp(self, paragraph: _Paragraph, relative: float, written: float, ends: bool) -> None:
         if paragraph.stamps is None:
             paragraph.stamps = []
-        paragraph.stamps.append((len(paragraph.pieces), relative, written, ends))
+        paragraph.stamps.append((len(self.detail(paragraph)), relative, written, ends))
 
     def characters(self, text: str) -> None:
         paragraph = self.paragraph
-        if paragraph is None or self.skip:
+        if paragraph is None or paragraph.pieces is None or self.skip:
             return
-        at = self.parser.CurrentByteIndex if self.ascii else self.place()
-        source = self.source
+        at = self.place()
         length = len(text)
-        if source[at] == "&" and len(self.cdata) % 2 == 0:
-            length = source.index(";", at) + 1 - at
-            paragraph.plain = False
-        elif text == "\n" and source.startswith("\r\n", at):
+        if self.source[at] == "&" and len(self.cdata) % 2 == 0:
+            length = self.source.index(";", at) + 1 - at
+        elif text == "\n" and self.source.startswith("\r\n", at):
             length = 2
         pieces = paragraph.pieces
         if pieces and length == len(text):
@@ -291,32 +317,33 @@ class _Reader:
             if last.length == len(last.text) and last.length and last.offset + last.length == at:
                 pieces[-1] = Piece(last.text + text, last.offset, last.length + length)
                 return
-        pieces.append(make(Piece, (text, at, length, None, None, False, False)))
+        pieces.append(Piece(text, at, length))
 
     def name_of(self, agent: str | None) -> str | None:
         return self.agents.get(agent, agent) if agent is not None else None
 
     def close(self, paragraph: _Paragraph) -> None:
-        pieces = paragraph.pieces
         begin, end = paragraph.begin, paragraph.end
-        if paragraph.stamps is not None:
-            pieces = self.stamped(paragraph, paragraph.stamps)
-            times = [p.stamp_s for p in pieces if p.stamp_s is not None]
-            if begin is None:
-                begin, end = min(times), end if end is not None else max(times)
-        offset = stop = paragraph.offset
-        if paragraph.plain and len(pieces) == 1:
-            offset = pieces[0].offset
-            stop = offset + pieces[0].length
-        elif pieces:
-            # from the tag before the text, which tells that it is not plain
+        pieces = paragraph.pieces
+        if pieces is None:
+            offset = self.inside(paragraph)
+            stop = max(offset, self.place())
+        else:
+            if paragraph.stamps is not None:
+                pieces = self.stamped(paragraph, pieces, paragraph.stamps)
+                times = [p.stamp_s for p in pieces if p.stamp_s is not None]
+                if begin is None:
+                    begin, end = min(times), end if end is not None else max(times)
+            offset = stop = paragraph.offset  # with the tag before the text, which tells that it is not plain
             self.pieces[offset] = pieces
-            last = next((p for p in reversed(pieces) if p.length), None)
-            stop = last.offset + last.length if last is not None else offset
+            for piece in pieces:
+                stop = max(stop, piece.offset + piece.length)
         speaker = self.name_of(paragraph.agent) if paragraph.agent is not None else None
         self.cues.append(make(Cue, (begin, end, offset, stop, speaker, False)))
 
-    def stamped(self, paragraph: _Paragraph, stamps: list[tuple[int, float, float, bool]]) -> list[Piece]:
+    def stamped(
+        self, paragraph: _Paragraph, pieces: list[Piece], stamps: list[tuple[int, float, float, bool]]
+    ) -> list[Piece]:
         """The pieces with the spans' times between them.
 
         A span's begin counts from its paragraph's; but some writers give every time from the start of the recording.
@@ -333,12 +360,12 @@ class _Reader:
         out: list[Piece] = []
         at = 0
         for number, relative, written, ends in stamps:
-            out += paragraph.pieces[at:number]
+            out += pieces[at:number]
             at = number
             if absolute and ends:
                 continue
             out.append(Piece("", 0, 0, stamp_s=written if absolute else relative, ends=ends))
-        return out + paragraph.pieces[at:]
+        return out + pieces[at:]
 
     def in_cdata(self, offset: int) -> bool:
         return bisect_right(self.cdata, offset) % 2 == 1
@@ -349,6 +376,31 @@ class _Reader:
                 raise CaptionError("A text with ]]> cannot be written here.", hint="Take ]]> out of the replacement.")
             return text
         return text.replace("&", "&amp;").replace("<", "&lt;").replace("]]>", "]]&gt;")
+
+
+def content(source: str, begin: int, stop: int) -> list[Piece]:
+    """The pieces of text that holds nothing but characters and line breaks (and comments, and sections of CDATA)."""
+    out: list[Piece] = []
+    at = begin
+    for m in _MARKUP.finditer(source, begin, stop):
+        if m.start() > at:
+            out.append(Piece(source[at : m.start()], at, m.start() - at))
+        at = m.end()
+        section, character, name, line_break = m.groups()
+        if section is not None:
+            out.append(Piece(section, m.start(1), len(section)))
+        elif character is not None:
+            hexadecimal = character[1:2] in "xX"
+            out.append(
+                Piece(chr(int(character[2 if hexadecimal else 1 :], 16 if hexadecimal else 10)), m.start(), len(m[0]))
+            )
+        elif name is not None:
+            out.append(Piece(_ENTITIES[name], m.start(), len(m[0])))
+        elif line_break is not None:
+            out.append(Piece("\n", m.start(), 0))
+    if at < stop:
+        out.append(Piece(source[at:stop], at, stop - at))
+    return out
 
 
 def read(source: str, path: str | None) -> Reading:
@@ -367,11 +419,16 @@ def read(source: str, path: str | None) -> Reading:
         )
 
     def pieces(_: str, cue: Cue) -> list[Piece]:
-        return reader.pieces.get(cue.offset) or [
-            Piece(source[cue.offset : cue.stop], cue.offset, cue.stop - cue.offset)
-        ]
+        known = reader.pieces.get(cue.offset)
+        return content(source, cue.offset, cue.stop) if known is None else known
 
-    reading = Reading("ttml", reader.cues, pieces, "<&", reader.notes, escape=reader.escape)
+    def text(cue: Cue) -> str | None:
+        raw = source[cue.offset : cue.stop]
+        if cue.offset in reader.pieces or "&" in raw or "<!" in raw or "<?" in raw:
+            return None
+        return _BREAK.sub("\n", raw)
+
+    reading = Reading("ttml", reader.cues, pieces, "<&", reader.notes, escape=reader.escape, text=text)
     if broken is not None:
         reading.well_formed = False
         reading.notes.append(

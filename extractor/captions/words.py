@@ -152,6 +152,10 @@ def index(source: str, reading: Reading) -> Index:
             if mark in source:
                 marked.update([i for i, text in enumerate(texts) if mark in text])
         for i in marked:
+            quick = reading.text(cues[i]) if reading.text is not None else None
+            if quick is not None:
+                texts[i] = quick
+                continue
             found = pieces(source, cues[i])
             texts[i] = "".join([p[0] for p in found])
             if any(p[3] is not None for p in found):
