@@ -60,6 +60,30 @@ class NameWords:
         return self._set("generic")
 
     @cached_property
+    def opens(self) -> frozenset[str]:
+        return self._set("opens with an order")
+
+    @cached_property
+    def goes_on(self) -> frozenset[str]:
+        return self._set("goes on")
+
+    @cached_property
+    def refers(self) -> frozenset[str]:
+        return self._set("refers")
+
+    @cached_property
+    def drinks(self) -> frozenset[str]:
+        return self._set("drink words")
+
+    @cached_property
+    def places(self) -> frozenset[str]:
+        return self._set("before places")
+
+    @cached_property
+    def titles(self) -> frozenset[str]:
+        return self._set("titles of people")
+
+    @cached_property
     def dates(self) -> frozenset[str]:
         return self._set("dates")
 
@@ -152,7 +176,7 @@ def title_name(text: str, start: int, limit: int, words: NameWords) -> Name | No
         word = m.group()
         if _capital(word) or (word[0].isdigit() and run):
             # "The Night Watchman": a capital article begins a name only where more than it does.
-            if not run and word.lower() in ("the", "a", "an"):
+            if not run and word.lower() in ("the", "a", "an") and (word != "The" or starts_sentence(text, m.start())):
                 article = word.lower()
             else:
                 run.append((word, m.start(), m.end()))
@@ -168,6 +192,10 @@ def title_name(text: str, start: int, limit: int, words: NameWords) -> Name | No
     if not run:
         return None
     return Name(text[run[0][1] : run[-1][2]], run[0][1], run[-1][2], True, article)
+
+
+def starts_sentence(text: str, at: int) -> bool:
+    return re.search(r"(?:^|[.?!:\n])\s*$", text[max(0, at - 3) : at]) is not None
 
 
 def _plain_run(
@@ -320,7 +348,10 @@ def could_be(
         return False
     if _covering(mentions, name.start, name.end, "glass") is not None:
         return False
-    if any(p.isdigit() for p in parts[:1]) or parts[0] in words.vague or parts[0] in ("n't", "t"):
+    sure = name.capitals or (
+        firm and name.article == "the" and len(parts) > 1
+    )  # "the kind uncle", against "kind of a sour"
+    if any(p.isdigit() for p in parts[:1]) or (parts[0] in words.vague and not sure) or parts[0] in ("n't", "t"):
         return False
     if len(parts) == 1:
         one = parts[0]
@@ -334,7 +365,8 @@ def could_be(
         if one in words.stops or (one.endswith("ing") and not name.capitals) or _number(one):
             return False
     if name.capitals:
-        return not (len(parts) == 1 and _number(parts[0]))
+        amount = any(m.start < name.end and name.start < m.end and m.unit is not None for m in reader.talk.measures)
+        return not (len(parts) == 1 and _number(parts[0])) and not (amount and not said_so)
     if _number(parts[0]) and not said_so:
         return False
     if parts[-1] in words.generic and not (said_so and name.article == "the"):
@@ -379,6 +411,7 @@ def names_at(
     if has_capitals(reader.talk.text):
         titled = title_name(reader.talk.text, start, limit, words)
         if titled is not None:
+            titled = first_of_two(reader, titled)
             longer = _lower_rest(reader, titled, words)
             if (
                 longer is not None
@@ -399,6 +432,14 @@ def names_at(
         reader, found, said_so=said_so
     ):
         yield found
+
+
+def first_of_two(reader: TalkReader, name: Name) -> Name:
+    """ "The Big Sister and the Little Brother" are two where the first is said by itself, too."""
+    first, _, _ = name.text.partition(" and ")
+    if first != name.text and len(first.split()) > 1 and count_said(reader, first) > count_said(reader, name.text):
+        return Name(first, name.start, name.start + len(first), name.capitals, name.article)
+    return name
 
 
 def _lower_rest(reader: TalkReader, name: Name, words: NameWords) -> Name | None:
@@ -489,6 +530,7 @@ def _title_runs(reader: TalkReader, mentions: Sequence[Mention], words: NameWord
         name = title_name(text, m.start(), min(len(text), m.start() + 90), words)
         if name is None:
             continue
+        name = first_of_two(reader, name)
         at = name.end
         if could_be(reader, name, mentions, words, said_so=False) and count_said(reader, name.text) > 1:
             yield name
@@ -497,7 +539,7 @@ def _title_runs(reader: TalkReader, mentions: Sequence[Mention], words: NameWord
 def _repeated_runs(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -> Iterator[Name]:
     """Without capitals: runs of two or three words behind "the" that are said again."""
     for m in re.finditer(r"(?<![\w'])the ", reader.lower):
-        name = plain_name(reader, m.end(), min(len(reader.lower), m.end() + 60), words)
+        name = plain_name(reader, m.end(), min(len(reader.lower), m.end() + 60), words, said_so=True)
         if name is None or m.end() != name.start:
             continue
         parts = name.text.split()
@@ -505,6 +547,6 @@ def _repeated_runs(reader: TalkReader, mentions: Sequence[Mention], words: NameW
             part = " ".join(parts[:k])
             if count_said(reader, part) > 1:
                 found = Name(part, name.start, name.start + len(part), False, "the")
-                if could_be(reader, found, mentions, words, said_so=False):
+                if could_be(reader, found, mentions, words, said_so=False, firm=True):
                     yield found
                 break

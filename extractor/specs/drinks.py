@@ -14,132 +14,34 @@ drink, and a name said again opens none.
 from __future__ import annotations
 
 import re
-from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from extractor.lexicon import plain
 from extractor.record.talk import Mention
-from extractor.specs.drink_names import (
-    Name,
-    NameWords,
-    alike,
-    announced_labels,
-    count_said,
-    has_capitals,
-    key_of,
-    listed_names,
-    names_at,
-    poured_as,
-    said_at,
-    title_name,
+from extractor.specs.drink_names import NameWords, alike, count_said, key_of
+from extractor.specs.drink_signs import (
+    CALLED,
+    CAPITALS,
+    ENOUGH,
+    FINISHED,
+    LATE,
+    NAMED,
+    NEAR_WORDS,
+    PRESENTED,
+    REPEATED,
+    SEEN,
+    SERVES,
+    STRONG_ORDER,
+    DrinkSigns,
+    Opening,
 )
 from extractor.specs.gaps import TalkReader
-from extractor.specs.modes import Extent, mode_at
+from extractor.specs.modes import Extent
 from extractor.specs.same import same_thing
 from extractor.specs.turns import find_turns
 
-ENOUGH = 2.0
-# Weights of the signs, set by hand against the written talks; only their order and their sums against ENOUGH matter.
-STRONG_ORDER = 2.0
-WEAK_ORDER = 0.9
-CALLED = 2.0
-"""The speaker says that it is a name: "called", "the name is"."""
-NAMED = 1.5
-"""What is named is a drink: "this one is", "number two is"."""
-PRESENTED = 1.0
-""" "This is", "it's": a name may follow, but so may much else."""
-DIRECT = 1.1
-"""A name right behind the words that open a drink: "first one's the spark gap"."""
-TITLE = 1.7
-"""A sentence that is nothing but a name."""
-CAPITALS = 0.6
-SEVERAL = 0.5
-"""More for a name in several capitals."""
-ALONE = 1.5
-"""A sentence of one word in capitals that is said again."""
-REPEATED = 0.6
-LISTED = 0.5
-"""More for a name that stands in a list of names ("the A, the B and the C")."""
-FINISHED = 0.6
-CLASSIC = -0.8
-"""A classic is more often the model than the drink."""
-INDEFINITE = -0.6
-""" "It's a fizz" describes."""
-POURED = -1.2
-"""The name is that of a thing poured."""
-LATE = -0.5
-"""Amounts stand between the opening and the name."""
-NEAR_WORDS = 45
-"""Signs of one opening lie within so many words of each other."""
-NOTHING_HEARD = ("history", "tasting", "aside")
-SERVES = frozenset(("strain", "fine strain", "open pour", "top", "blend", "float"))
-
-_ORDER = {
-    "first": 1, "one": 1, "1": 1, "second": 2, "two": 2, "2": 2, "third": 3, "three": 3, "3": 3, "fourth": 4, "four": 4, "4": 4,
-    "fifth": 5, "five": 5, "5": 5,
-}  # fmt: skip
-_ORDINALS = frozenset(
-    ["first", "second", "third", "fourth", "fifth", "next", "last", "final", "finally", "lastly", "other"]
-)
-_OPENS = frozenset(
-    [
-        "one",
-        "drink",
-        "up",
-        "round",
-        "pour",
-        "glass",
-        "recipe",
-        "cocktail",
-        "mocktail",
-        "patient",
-        "course",
-        "exhibit",
-        "all",
-        "least",
-        "on",
-        "with",
-        "number",
-        "guest",
-        "stop",
-        "act",
-        "case",
-        "comes",
-        "for",
-        "to",
-    ]
-)
-# "The second one is ..." opens where the talk goes on so; in mid-sentence it must.
-_GOES_ON = frozenset(["is", "up", "here", "tonight", "today", "we", "this", "i", "it", "it's", "comes", "called", "'s"])
-_REFERS = frozenset(["of", "time", "in", "with", "for", "than", "as", "like"])
-"""Words behind or before an order word with which it points at something else: "the first of them", "like the first
-one"."""
 _TOKEN = re.compile(r"[\w'’&]+")
-_TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
-
-
-@dataclass
-class Opening:
-    """A sign, or signs near each other, of a new drink."""
-
-    start: int
-    order: float = 0.0
-    name: Name | None = None
-    name_weight: float = 0.0
-    ordinal: str | None = None
-    bonus: float = 0.0
-    said: str | None = None
-    kind: str = "order"
-    """order, called, naming, presenting, title, direct."""
-
-    @property
-    def weight(self) -> float:
-        return self.order + max(0.0, self.name_weight) + self.bonus
-
-    @property
-    def rank(self) -> int | None:
-        return _ORDER.get(self.ordinal or "")
 
 
 @dataclass
@@ -160,469 +62,8 @@ class DrinkSpan:
     """Stretches in which it is in hand, where two drinks are told in turns."""
 
 
-class DrinkFinder:
-    """Finds the drinks of one talk.
-
-    pours: the offsets of the amounts that may be pours. known: the classics' names, plain. tail: where the goodbye
-    begins.
-    """
-
-    def __init__(
-        self, reader: TalkReader, extents: Sequence[Extent], pours: Sequence[int], mentions: Sequence[Mention],
-        known: frozenset[str], tail: int, words: NameWords,
-    ) -> None:  # fmt: skip
-        self.reader = reader
-        self.extents = extents
-        self.pours = sorted(pours)
-        self.mentions = mentions
-        self.known = known
-        self.tail = tail
-        self.words = words
-        self.lists = listed_names(reader, mentions, words)
-        self.labels = announced_labels(reader, words)
-        self.listed = {key_of(n.text) for ns in self.lists for n in ns}
-        self._served = sorted(
-            [t.start for t in reader.talk.techniques if t.name in SERVES]
-            + [m.start for m in mentions if m.group == "glass" and not (m.entry is not None and m.entry.everyday)]
-            + [e.start for e in extents if e.mode == "tasting"]
-            + [
-                c.start
-                for label in ("places.garnish", "places.garnished", "places.top", "places.float")
-                for c in reader.cues(label)
-            ]
-        )
-
-    # ---- measures of a stretch -----------------------------------------------------------------------------------
-
-    def poured(self, start: int, end: int) -> int:
-        """How many amounts are said in a stretch."""
-        return bisect_left(self.pours, end) - bisect_left(self.pours, start)
-
-    def said_amounts(self, start: int, end: int) -> int:
-        """How many amounts are said in a stretch, of whatever the speaker only tells about too."""
-        return sum(start <= m.start < end and m.kind in ("amount", "equal") for m in self.reader.talk.measures)
-
-    def finished(self, start: int, end: int) -> bool:
-        """Two amounts were poured since `start`, and behind the second the drink was served, garnished or tasted
-        before `end`."""
-        k = bisect_left(self.pours, start)
-        if k + 1 >= len(self.pours) or self.pours[k + 1] >= end:
-            return False
-        j = bisect_left(self._served, self.pours[k + 1])
-        return j < len(self._served) and self._served[j] < end
-
-    # ---- names ---------------------------------------------------------------------------------------------------
-
-    def worth(self, name: Name, base: float) -> float:
-        """The weight of a name found in a place that weighs `base`."""
-        value = base
-        key = plain(name.text)
-        count = count_said(self.reader, name.text)
-        if name.capitals:
-            value += CAPITALS + (SEVERAL if len(name.text.split()) > 1 or "-" in name.text else 0.0)
-        elif name.article in ("a", "an") or (base < NAMED and name.article is None and count < 2):
-            value += INDEFINITE
-        if count > 1 and (name.capitals or len(key) > 4):
-            value += REPEATED
-        if key_of(name.text) in self.listed:
-            value += LISTED
-        if key in self.known:
-            value += CLASSIC
-        if poured_as(self.reader, name):
-            value += POURED
-        return value
-
-    def best_at(self, start: int, limit: int, base: float, *, said_so: bool = False) -> tuple[Name, float] | None:
-        names = names_at(self.reader, start, limit, self.mentions, self.words, said_so=said_so, firm=base >= DIRECT)
-        found = [(n, self.worth(n, base)) for n in names]
-        return max(found, key=lambda f: f[1], default=None)
-
-    # ---- signs ---------------------------------------------------------------------------------------------------
-
-    def signs(self) -> list[Opening]:
-        out = [*self._order_signs(), *self._counted_signs(), *self._naming_signs(), *self._heads()]
-        out += [*self._labelled_heads(), *self._then_signs()]
-        return sorted(out, key=lambda o: (o.start, -o.weight))
-
-    def _sentence_end(self, offset: int) -> int:
-        if self.reader.talk.punctuated:
-            return self.reader.sentence(offset)[1]
-        return min(len(self.reader.lower), offset + 90)
-
-    def _order_signs(self) -> Iterator[Opening]:
-        """ "The second one is", "number three", "next,": order words at the head of what they open."""
-        reader = self.reader
-        for cue in reader.cues("turns.opening"):
-            words = reader.gap(cue.start, cue.end).words
-            at_start = self._at_head(cue.start)
-            talk_words = _TALK_WORDS.match(reader.lower, cue.start)
-            if talk_words is not None and talk_words.end() < cue.end:
-                # "You are probably right, second drink is": the comma inside is where it begins.
-                at_start = at_start or bool(re.search(r"[,.]", talk_words.group()))
-            ordinal = next((w for w in words if w in _ORDINALS or w in _ORDER), None)
-            if ordinal == "other" and words[-1] == "other":
-                continue
-            strong = (
-                (ordinal is not None and len(words) >= 2 and self._strong(words))
-                or words[-1:] == ("with",)
-                or len(words) >= 4
-            )
-            after = reader.after(cue.end, 1)
-            if mode_at(self.extents, cue.start) in NOTHING_HEARD or reader.before(cue.start, 1) in (
-                ("a",),
-                ("in",),
-                ("like",),
-                ("as",),
-            ):
-                continue
-            if (
-                any(t.start <= cue.end + 1 and t.end > cue.end for t in reader.talk.techniques)
-                and words[-1] in _ORDINALS
-            ):
-                continue  # "first dry shake"
-            if ordinal is not None and not strong and not self._weak_holds(cue.start, cue.end, at_start, words):
-                continue
-            if (
-                strong
-                and ordinal is not None
-                and not at_start
-                and not (after and after[0] in _GOES_ON)
-                and words[-1] not in ("is", "up")
-            ):
-                continue
-            if after and after[0] in _REFERS and strong and ordinal is not None and words[-1] == ordinal:
-                continue
-            sign = Opening(cue.start, STRONG_ORDER if strong else WEAK_ORDER, ordinal=ordinal)
-            sign.said = _numbered(reader.lower[cue.start : cue.end]) if strong and sign.rank else None
-            self._name_behind(sign, cue.end)
-            yield sign
-
-    def _at_head(self, offset: int) -> bool:
-        """At the head of a sentence, or of what follows a comma: at most a few talk words before it."""
-        reader = self.reader
-        begin, _ = reader.sentence(offset)
-        if len(reader.gap(begin, offset).words) <= 3:
-            return True
-        comma = max(reader.lower.rfind(c, begin, offset) for c in ",;:–—")
-        if comma < 0:
-            return False
-        lead = reader.gap(comma + 1, offset).words
-        return len(lead) <= 3 and set(lead) <= self.words.head_words | {"the", "our", "my", "number"}
-
-    def _weak_holds(self, start: int, end: int, at_start: bool, words: Sequence[str]) -> bool:
-        """ "Third," or "next." at the head of a sentence; "the first alarm" and "last week" are none."""
-        reader = self.reader
-        if not at_start or (words[:1] in (("the",), ("our",), ("my",)) and len(words) == 2):
-            return False
-        if reader.talk.punctuated:
-            gap = reader.gap(end, end + 3)
-            return gap.comma or gap.stop or words[0] in ("finally", "lastly") or words[-1] in ("up", "is", "comes")
-        return reader.sentence(start)[0] >= start - 12 and reader.before(start, 1) not in (("the",), ("a",), ("my",))
-
-    def _strong(self, words: Sequence[str]) -> bool:
-        if words[0] in ("number", "drink") or words[-1] in (
-            "one",
-            "two",
-            "three",
-            "four",
-            "five",
-            "1",
-            "2",
-            "3",
-            "4",
-            "5",
-        ):
-            return True
-        return words[-2:-1] == ("number",) or any(w in _OPENS for w in words)
-
-    def counting_nouns(self) -> frozenset[str]:
-        """What this speaker counts the drinks in: "bucket" of "three buckets ... the first bucket ... bucket two"."""
-        lower = self.reader.lower
-        numbers = "|".join(self.words.numbers_heard)
-        head = r"(?:^|[.?!,]|\b(?:okay|so|and|then|now|right|alright))\s+(?:the |my |our )?"
-        counted = {w[:-1] for w in re.findall(r"\b(?:two|three|four|five|six|[2-6]) (\w+s)\b", lower)}
-        first = set(re.findall(rf"{head}(?:first|1st) (\w+)", lower)) | set(
-            re.findall(rf"{head}(\w+) (?:number )?(?:one|1)\b", lower)
-        )
-        later = set(re.findall(rf"{head}(?:second|third|next|last|final) (\w+)", lower))
-        later |= set(re.findall(rf"{head}(\w+) (?:number )?(?:two|three|four|[2-4])\b", lower))
-        heard = set(re.findall(rf"{head}(\w+)(?: number)?[ -](?:{numbers})\b", lower))
-        names = (first & later) | (counted & (later | (first & heard)))
-        held = {w for w in names if len(w) > 2 and w not in self.words.no_counting and w not in self.words.stops}
-        return frozenset(
-            w for w in held if not any(m.group == "ingredient" and plain(m.name).startswith(w) for m in self.mentions)
-        )
-
-    def _counted_signs(self) -> Iterator[Opening]:
-        reader = self.reader
-        nouns = self.counting_nouns()
-        if not nouns:
-            return
-        noun = "|".join(sorted(map(re.escape, nouns)))
-        numbers = "|".join(self.words.numbers_heard)
-        pattern = (
-            rf"(?<![\w'])(?:(?:and |the |my |our |number )*(first|second|third|fourth|fifth|next|last|final) (?:{noun})"
-            rf"|(?:{noun})(?: number)?[ -]({numbers}|[1-5]))(?!\w)"
-        )
-        for m in re.finditer(pattern, reader.lower):
-            if not self._at_head(m.start()) or mode_at(self.extents, m.start()) in NOTHING_HEARD:
-                continue
-            if reader.before(m.start(), 1)[-1:] and reader.before(m.start(), 1)[0] in (
-                "in",
-                "for",
-                "a",
-                "from",
-                "each",
-                "per",
-                "of",
-            ):
-                continue
-            said = m[1] or m[2]
-            sign = Opening(m.start(), STRONG_ORDER, ordinal=self.words.numbers_heard.get(said, said) if m[2] else said)
-            sign.said = m.group() if sign.rank else None
-            self._name_behind(sign, m.end())
-            yield sign
-
-    def _name_behind(self, sign: Opening, end: int) -> None:
-        """The name right behind an opening ("first one's the spark gap"), or the first in capitals in its sentence."""
-        reader = self.reader
-        lower = reader.lower
-        link = re.compile(
-            r"(?:[\s,:–—-]|(?:is|'s|’s|up|comes|here|we have|we've got|there's|there is|it's|this is|on the docket)\b)*"
-        )
-        m = link.match(lower, end)
-        at = m.end() if m is not None else end
-        limit = self._sentence_end(max(sign.start, end - 1))
-        found = self.best_at(at, limit, DIRECT) if at < limit else None
-        if (
-            found is not None
-            and not found[0].capitals
-            and lower[found[0].end : found[0].end + 1] != ","
-            and reader.after(found[0].end, 1)[:1] in (("they",), ("who",), ("he",), ("she",), ("you",))
-        ):
-            found = None  # "second, the girls of the bakery, they ask me"
-        if found is not None and (
-            found[0].capitals
-            or found[0].article in ("the", "my", "our")
-            or self._ends_there(found[0])
-            or found[1] > DIRECT
-        ):
-            sign.name, sign.name_weight = found
-            return
-        if has_capitals(reader.talk.text):
-            self._name_by_capitals(sign, end, limit)
-
-    def _ends_there(self, name: Name) -> bool:
-        """ "Next, wet Monday." — nothing but the name up to the next comma or full stop."""
-        return bool(re.match(r"\s?[,.!:]", self.reader.lower[name.end : name.end + 2])) and len(name.text.split()) > 1
-
-    def _name_by_capitals(self, sign: Opening, start: int, end: int) -> None:
-        """ "Next on the docket is the Codicil": the first name in capitals behind an opening, in its sentence."""
-        at = start
-        for _ in range(12):
-            m = _TOKEN.search(self.reader.talk.text, at)
-            if m is None or m.end() > end:
-                return
-            if m.group()[0].isupper():
-                found = self.best_at(m.start(), end, DIRECT)
-                if found is not None and self.reader.before(found[0].start, 1) not in (
-                    ("from",),
-                    ("in",),
-                    ("at",),
-                    ("near",),
-                ):
-                    sign.name, sign.name_weight = found
-                    return
-                titled = title_name(self.reader.talk.text, m.start(), end, self.words)
-                at = titled.end if titled is not None else m.end()
-            else:
-                at = m.end()
-
-    def _naming_signs(self) -> Iterator[Opening]:
-        reader = self.reader
-        for label, base in (("called", CALLED), ("naming", NAMED), ("presenting", PRESENTED)):
-            for cue in reader.cues(f"turns.{label}"):
-                told = mode_at(self.extents, cue.start) in NOTHING_HEARD
-                mine = label == "called" and reader.after(cue.start, 1) in (("i",), ("we",))
-                if (told and not mine) or self._not_of_a_drink(cue.start, cue.end, label):
-                    continue
-                end = self._sentence_end(cue.start)
-                found = self.best_at(cue.end, end, base, said_so=label == "called")
-                if found is None or (mode_at(self.extents, found[0].start) == "riff" and label != "called"):
-                    continue
-                name, weight = found
-                if (
-                    label == "presenting"
-                    and reader.talk.punctuated
-                    and not name.capitals
-                    and (
-                        name.article is None
-                        or (count_said(reader, name.text) < 2 and (name.article != "the" or len(name.text.split()) < 2))
-                    )
-                ):
-                    continue
-                if (
-                    label == "presenting"
-                    and re.search(r"'s$|s'$", name.text.replace("’", "'"))
-                    and len(name.text.split()) == 1
-                ):
-                    continue  # "that's Moira's grandson"
-                yield Opening(cue.start, 0.0, name, weight, kind=label)
-
-    def _not_of_a_drink(self, start: int, end: int, label: str) -> bool:
-        """The name is the speaker's, a maker's, or that of a thing nobody knows the name of."""
-        reader = self.reader
-        begin, _ = reader.sentence(start)
-        if reader.talk.text[end : end + 1].isalnum() or reader.has("promises.unsure name", start - 12, end):
-            return True
-        words = reader.gap(start, end).words
-        if (
-            label == "called"
-            and (reader.before(start, 1) in (("my",), ("whose",), ("cat",), ("dog",)) or words[:1] == ("my",))
-            and "name" in words
-        ):
-            return True
-        if words[:1] in (("called",), ("named",)) and _of_a_thing(reader.before(start, 2), self.words):
-            return True
-        return any(reader.has(x, max(begin, start - 120), start) for x in ("promises.business", "promises.gift"))
-
-    def _heads(self) -> Iterator[Opening]:
-        """Sentences whose head is a name: nothing but it ("Ferry Red. I made this ..."), or a name said elsewhere
-        too."""
-        reader, text = self.reader, self.reader.talk.text
-        if not reader.talk.punctuated:
-            return
-        for start, end in reader.sentences:
-            name = self._head_name(start, end)
-            if name is None or mode_at(self.extents, start) in NOTHING_HEARD:
-                continue
-            parts, key = plain(name.text).split(), plain(name.text)
-            tail = reader.gap(name.end, end).words
-            alone = not tail
-            if reader.has("turns.return", start, name.end) or "?" in text[name.end : name.end + 2]:
-                continue
-            if any(t.start == name.start for t in reader.talk.techniques):
-                continue
-            inverted = re.match(
-                r", (?:that is|that's what|it's called|it is called|we call it|i call it|is what)",
-                reader.lower[name.end : name.end + 18],
-            )
-            if inverted:
-                yield Opening(name.start, 0.0, name, self.worth(name, NAMED), kind="naming")
-                continue
-            if (
-                key in self.known
-                or all(p in self.words.chatter for p in parts)
-                or reader.has("turns.greeting", start, name.end)
-            ):
-                continue
-            said = count_said(reader, name.text)
-            if alone:
-                if len(parts) > 6 or any(m.start < name.end and name.start < m.end for m in reader.talk.measures):
-                    continue
-                if len(parts) < 2:
-                    # One word alone may be anything; it names a drink that is opened.
-                    yield Opening(start, 0.0, name, ALONE if said > 1 else ALONE / 2, kind="title")
-                    continue
-                if (
-                    len(parts) >= 2
-                    and said < 2
-                    and parts[0] in self.words.chatter
-                    and len(parts) == 2
-                    and parts[0] not in self.words.order_words
-                ):
-                    continue
-                yield Opening(
-                    start,
-                    0.0,
-                    name,
-                    max(ENOUGH if len(parts) > 1 else 0.0, self.worth(name, TITLE - CAPITALS)),
-                    kind="title",
-                )
-            elif (
-                said > 1
-                and (len(tail) <= 3 or key_of(name.text) in self.listed or self._said_before(name))
-                and len(parts) > 1
-            ):
-                if text[name.end : name.end + 1] in (",", ":") or key_of(name.text) in self.listed or len(tail) <= 3:
-                    yield Opening(start, 0.0, name, self.worth(name, DIRECT), kind="title")
-
-    def _labelled_heads(self) -> Iterator[Opening]:
-        """ "Now, the queen.": what the speaker announced as a drink, in small letters, at the head of a sentence."""
-        reader = self.reader
-        for label in sorted({key_of(n.text) for ns in self.labels for n in ns}):
-            for at in said_at(reader, label):
-                begin, _ = reader.sentence(at)
-                lead = reader.gap(begin, at).words
-                behind = re.match(
-                    r"\s*[.,:]|\s+(?:is|gets|starts|begins|has|takes)\b",
-                    reader.lower[at + len(label) : at + len(label) + 8],
-                )
-                listed = any(ns[0].start <= at <= ns[-1].end for ns in self.labels)
-                if (
-                    listed
-                    or lead[-1:] != ("the",)
-                    or not behind
-                    or not set(lead) <= self.words.head_words | self.words.order_words | {"the"}
-                ):
-                    continue
-                yield Opening(
-                    begin, STRONG_ORDER, Name(label, at, at + len(label), False, "the"), PRESENTED, kind="label"
-                )
-
-    def _then_signs(self) -> Iterator[Opening]:
-        """ "..., and then Foreman's Breakfast.": a name and nothing else up to the full stop."""
-        reader = self.reader
-        if not reader.talk.punctuated:
-            return
-        for m in re.finditer(r"(?:^|(?<=[.?!,]))\s+(?:and |so |now )?then (?=[A-Z])", reader.talk.text):
-            for n in names_at(reader, m.end(), self._sentence_end(m.end()), self.mentions, self.words, said_so=True):
-                rest = _TOKEN.match(reader.lower, n.end + 1)
-                end = rest.end() if rest is not None and reader.lower[n.end : n.end + 1] == " " else n.end
-                alone = reader.lower[end : end + 1] == "." and len(reader.lower[n.start : end].split()) > 1
-                if alone and not self._holds_more(n.start, end):
-                    name = Name(reader.talk.text[n.start : end], n.start, end, True, None)
-                    yield Opening(n.start, WEAK_ORDER, name, self.worth(name, DIRECT), kind="title")
-
-    def _holds_more(self, start: int, end: int) -> bool:
-        """A thing, an amount or a technique is named in a stretch."""
-        talk = self.reader.talk
-        spans = [
-            *((m.start, m.end) for m in self.mentions), *((m.start, m.end) for m in talk.measures),
-            *((t.start, t.end) for t in talk.techniques),
-        ]  # fmt: skip
-        return any(a < end and start < b for a, b in spans)
-
-    def _said_before(self, name: Name) -> bool:
-        return said_at(self.reader, name.text)[0] < name.start - 100
-
-    def _head_name(self, start: int, end: int) -> Name | None:
-        """The name at the head of a sentence, past talk words; an order word that belongs to it stays ("Last
-        Local.")."""
-        reader, words = self.reader, self.words
-        at = start
-        while True:
-            m = _TOKEN.search(reader.talk.text, at)
-            if m is None or m.end() > end:
-                return None
-            word = plain(m.group())
-            if word in words.head_words or word in ("the", "a", "an"):
-                at = m.end()
-                continue
-            if word in words.order_words:
-                whole = title_name(reader.talk.text, m.start(), end, words)
-                if whole is not None and len(whole.text.split()) > 1:
-                    rest = whole.text.split(None, 1)[1]
-                    if count_said(reader, whole.text) > 1 or len(rest.split()) == 1:
-                        break
-                at = m.end()
-                continue
-            break
-        for n in names_at(reader, at, end, self.mentions, words, said_so=False):
-            whole = all(w[0].isupper() or w[0].isdigit() or w.lower() in words.joiners for w in n.text.split())
-            if n.capitals and whole and n.text.split()[-1].lower() not in words.joiners and n.start <= at + 8:
-                return n
-        return None
+class DrinkFinder(DrinkSigns):
+    """Finds the drinks of one talk by the signs that open them."""
 
     # ---- openings ------------------------------------------------------------------------------------------------
 
@@ -632,9 +73,11 @@ class DrinkFinder:
         pending: list[Opening] = []
         for s in self.signs():
             last = out[-1] if out else None
-            primary = s.kind != "presenting" or s.weight >= ENOUGH
-            if not primary and s.name is not None and s.name.capitals and last is not None:
-                primary = s.weight + FINISHED >= ENOUGH and self.finished(last.start, s.start)
+            primary = s.kind not in ("presenting", "seen") or (s.kind != "seen" and s.weight >= ENOUGH)
+            if not primary and s.name is not None and s.name.capitals:
+                primary = s.weight + FINISHED >= ENOUGH and self.finished(
+                    last.start if last is not None else 0, s.start
+                )
             if last is not None and self._joins(last, s):
                 self._join(last, s)
                 continue
@@ -669,7 +112,15 @@ class DrinkFinder:
         ):
             return False
         same = s.name is not None and last.name is not None and alike(key_of(s.name.text), key_of(last.name.text))
-        if s.name is not None and last.name is not None and not same and s.kind in ("title", "called", "naming"):
+        opens = s.name is not None and s.name.capitals and s.weight + FINISHED >= ENOUGH
+        if opens and last.name is not None and not same and self.finished(last.start, s.start):
+            return False
+        if (
+            s.name is not None
+            and last.name is not None
+            and not same
+            and s.kind in ("title", "called", "naming", "label")
+        ):
             both_sure = s.name_weight >= ENOUGH and last.name_weight >= ENOUGH
             if both_sure and self.poured(last.start, s.start) > 0:
                 return False
@@ -706,7 +157,8 @@ class DrinkFinder:
         lists = [(ns[0].start - 60, ns[-1].end) for ns in self.lists]
         found = [
             o for o in every
-            if o.start < self.tail and (o.weight >= ENOUGH or self._in_order(o, every)) and not self._refers_back(o, every)
+            if o.start < self.tail and (o.weight >= ENOUGH or self._in_order(o, every))
+            and not self._refers_back(o, every)
             and not (o.name is not None and o.order == 0 and any(a <= o.name.start < b for a, b in lists))
         ]  # fmt: skip
         turns = self._in_turns(found)
@@ -884,13 +336,14 @@ class DrinkFinder:
         """A talk of one drink needs no opening; nor does the first of several."""
         first = spans[0].start if spans else self.tail
         made = any(t.start < first and t.name in (*SERVES, "shake", "stir") for t in self.reader.talk.techniques)
-        if spans and not (self.poured(0, first) >= 3 and made):
+        sure = not spans or (self.poured(0, first) >= 3 and made)
+        if not sure and not self.finished(0, first):
             return
-        signs = [
-            s for s in (*every, *self.signs()) if s.name is not None and s.start < first and s.name_weight >= NAMED
-        ]
+        signs = [s for s in (*every, *self.signs()) if s.name is not None and s.start < first and s.name_weight >= SEEN]
         best = max(signs, key=lambda o: (o.name_weight, -o.start), default=None)
         name = best.name if best is not None else None
+        if not sure and (name is None or not name.capitals):
+            return
         if name is None:
             spans.insert(0, DrinkSpan(-1, 0, first, None))
         else:
@@ -952,22 +405,6 @@ class DrinkFinder:
 def _announces(sign: Opening) -> bool:
     """A name told right before the words that open its drink: "this is the Porch Light, number two"."""
     return sign.name is not None and sign.name_weight > PRESENTED and (sign.name.capitals or sign.name.article == "the")
-
-
-def _numbered(said: str) -> str | None:
-    """ "so the second one is" gives "the second one"; "number three" stays."""
-    m = re.search(
-        r"(?:the )?(?:first|second|third|fourth|fifth) (?!is|up|on)\w+|\w+ (?:number )?(?:one|two|three|four|five|[1-5])\b",
-        said,
-    )
-    return m.group() if m is not None else None
-
-
-def _of_a_thing(before: Sequence[str], words: NameWords) -> bool:
-    """ "A lad called Radek", "a tree called ..."."""
-    return len(before) == 2 and before[0] in ("a", "an", "some", "my", "our", "his", "her", "this", "the") and before[1] not in (
-        "drink", "one", "cocktail", "mocktail", "recipe", "number", "thing",
-    )  # fmt: skip
 
 
 def _same_key(a: str, b: str) -> bool:

@@ -114,14 +114,15 @@ def switches(
         s0, s1 = reader.sentence(a)
         previous = hits[k - 1][1] if k and hits[k - 1][1] > s0 else s0
         following = hits[k + 1][0] if k + 1 < len(hits) and hits[k + 1][0] < s1 else s1
-        behind = reader.before(a, 1)[-1:] and reader.before(a, 1)[0] in _IN
+        before = [w for w in reader.before(a, 2) if w not in ("the", "a", "my", "our")][-1:]
+        behind = bool(before) and before[0] in _IN
         at = a
         if behind and measured(previous, a) and not measured(b, following):
             first = next(m for m in measures if m >= previous)
             comma = max(reader.lower.rfind(",", previous, first), reader.lower.rfind(" and ", previous, first))
             at = comma + 1 if comma >= 0 else previous
         elif behind:
-            at = max(s0, reader.lower.rfind(reader.before(a, 1)[0], s0, a))
+            at = max(s0, reader.lower.rfind(before[0], s0, a))
         out.append((max(at, out[-1][0] + 1) if out else at, drink))
     return out
 
@@ -144,9 +145,11 @@ def find_turns(
             or key_of(group[0].text) == key_of(group[1].text)
         ):
             continue
+        first, second = (n.text.lower() for n in group)
         labels = (
-            frozenset(("the first", "the first one", group[0].text.lower())), frozenset(("the second", "the second one", group[1].text.lower())),
-        )  # fmt: skip
+            frozenset(("the first", "the first one", first)),
+            frozenset(("the second", "the second one", second)),
+        )
         found = switches(reader, group[1].end, end, labels, (group[0], group[1]), words)
         if _to_and_fro(reader, found, end) >= SWITCHES:
             return Turns(group[0].start, (group[0], group[1]), labels, tuple(found))
