@@ -27,6 +27,8 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
     """The techniques that are done: not denied, not only told about."""
     out = []
     for t in techniques:
+        if any(m.start <= t.start and t.end <= m.end for m in reader.mentions_in(t.start - 30, t.end)):
+            continue  # the "blended" of blended Scotch
         before = reader.before(t.start, 3)
         if any(w in NEGATIONS for w in before) and not ("ice" in before):
             continue

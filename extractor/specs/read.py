@@ -322,7 +322,7 @@ class _Reading:
         for d in self.drinks:
             volumes = [
                 g.start for x in linked for g in x.groups
-                if is_volume(g.value) and self.making_at(g.start) is None and drink_at(g.start, self.drinks, self.detours) == d.index
+                if (is_volume(g.value) or g.value.unit == "part") and self.making_at(g.start) is None and drink_at(g.start, self.drinks, self.detours) == d.index
             ]  # fmt: skip
             if not volumes:
                 continue
@@ -703,7 +703,7 @@ class _Reading:
 
 
 def _core_name(m: Mention) -> str:
-    return m.entry.name if m.entry is not None else m.name
+    return m.written or (m.entry.name if m.entry is not None else m.name)
 
 
 def _last_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, end: int) -> int | None:

@@ -79,7 +79,7 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         return RIM
     if _cue_after(reader, "places.rim", end, 3) and _rim_thing(mention, lexicon):
         return RIM
-    if unit == "rinse" or _cue_before(reader, "places.rinse", mention, 4):
+    if unit == "rinse" or (_cue_before(reader, "places.rinse", mention, 4) and _rinsed_with(reader, mention)):
         return RINSE
     state = lexicon.state(mention.entry) if mention.entry is not None else None
     liquid = state == "liquid" or (state is None and is_volume(measure))
@@ -106,6 +106,12 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     if garnish_name and measure is None:
         return GARNISH
     return POUR
+
+
+def _rinsed_with(reader: TalkReader, mention: Mention) -> bool:
+    """ "Rinse it with absinthe", "a rinse of absinthe"; not "give it a rinse, there's been sherry in it"."""
+    before = reader.before(mention.start, 3)
+    return "with" in before or "of" in before or reader.before(mention.start, 1)[0:1] in (("rinse",), ("rinsing",))
 
 
 def _liquid_place(reader: TalkReader, mention: Mention) -> bool:

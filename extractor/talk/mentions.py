@@ -50,6 +50,8 @@ WHOLE_FROM = 0.8
 WHOLE = 0.5
 WHOLE_OVER_WORD = 0.2
 """So sure must the hearing of a whole phrase be to win over a name found in a part of it, or over one everyday word."""
+SPELT_ALIKE = 86
+"""From this likeness on (of 100) another name is only another spelling of the name."""
 LIST_WITHIN = 60
 """Characters between two amounts of one list."""
 LONGEST_NAME = 5
@@ -248,6 +250,8 @@ class _Builder:
         name = span.name
         if span.how == "other name" and span.entry is not None:
             name = _said_otherwise(span.entry, self.said(first, end))
+        elif span.how in ("sound", "spelling", "misheard") and span.entry is not None and span.group == "ingredient":
+            name = _said_otherwise(span.entry, span.written)
         if not span.apply and span.confidence < LIKELY:
             name = self.said(first, end)
         before: list[str] = []
@@ -328,6 +332,10 @@ def _said_otherwise(entry: Entry, heard: str) -> str:
     own = set(plain(entry.name).split())
     if said <= own or own <= said or len(said) == 1:
         return entry.name
+    from rapidfuzz import fuzz
+
+    if fuzz.ratio(plain(entry.name), plain(heard)) >= SPELT_ALIKE:
+        return entry.name  # "Japanese whiskey" is only another spelling
     return next((o for o in entry.others if plain(o) == plain(heard)), plain_case(heard))
 
 
@@ -607,11 +615,13 @@ def _exact_first(
 ) -> list[NameSpan]:  # fmt: skip
     """A doubtful hearing never hides a name that stands there letter for letter. A "highball" behind "a" is the glass."""
     spans = [s for s in spans if not _overreaches(s, exact, words, names)]
+    # What is not sure right before a head ("buchu" of "buchu gin") is a part of a name that no lexicon has.
+    heads = {e.start for e in exact if e.end - e.start == 1 and words[e.start] in names.heads}
     whole = [s for s in exact if s.end - s.start > 1]
     out = [
         s for s in spans
         if s.apply or (
-            s.start in expected and s.confidence >= LIKELY
+            s.start in expected and s.confidence >= LIKELY and s.end not in heads
             and not any(s.start <= e.start and e.end <= s.end for e in whole)
         )
     ]  # fmt: skip
