@@ -16,14 +16,12 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Group, Linked
-from extractor.specs.made_names import FORMS, batch_words, compounds, form_of, makeable
+from extractor.specs.made_names import batch_words, compounds, form_of, makeable, word_list
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import same_thing, words_of
 from extractor.specs.stretches import Stretch, is_topic, not_meant, stretches
 
 __all__ = ["Making", "batch_words", "compounds", "makeable", "makings"]
-
-STORAGE = frozenset(("holds", "keeps", "lasts", "hold", "keep", "last"))
 
 
 @dataclass
@@ -42,6 +40,8 @@ class Making:
     heat: Measure | None = None
     overnight: bool = False
     steep: bool = False
+    amends: bool = False
+    """Only puts right an amount of a making told before: it gives no component of its own."""
 
 
 def makings(
@@ -60,7 +60,32 @@ def makings(
             out.append(making)
         else:
             _amend(same, making)
-    return out
+    return sorted([*out, *_put_right(out, linked, extents)], key=lambda m: m.start)
+
+
+AMENDS_WITHIN = 60
+
+
+def _put_right(out: Sequence[Making], linked: Sequence[Linked], extents: Sequence[Extent]) -> list[Making]:
+    """ "On the lid the orgeat says two cups of sugar": a part's amount, said again right behind the thing's name."""
+    found: list[Making] = []
+    for k, x in enumerate(linked):
+        if k == 0 or not x.groups or mode_at(extents, x.mention.start) is not None:
+            continue
+        name = linked[k - 1].mention
+        first = x.groups[0]
+        if linked[k - 1].groups or not 0 <= min(x.mention.start, first.start) - name.end < AMENDS_WITHIN:
+            continue
+        for m in out:
+            known = next((p for p in m.parts if same_thing(p.mention, x.mention)), None)
+            a, b = words_of(name.name), words_of(m.topic.name)
+            about = a <= b or b <= a
+            if known is None or not about or name.start < m.end or any(o.start <= name.start < o.end for o in out):
+                continue
+            if known.groups and known.groups[-1].value.unit == first.value.unit:
+                known.groups.extend(x.groups)
+                found.append(Making(name, name.start, max(x.mention.end, x.groups[-1].end), amends=True))
+    return found
 
 
 def _same_making(first: Making, second: Making) -> bool:
@@ -117,23 +142,25 @@ def _collect(
     making.heat = next((m for m in measures if m.kind == "temperature"), None)
     making.overnight = any(m.kind == "time" and _overnight(m) for m in measures)
     times = [m for m in reader.talk.measures if m.kind == "time" and start <= m.start < stop and not _overnight(m)]
-    making.time = _time([m for m in times if mode_at(extents, m.start) not in ("history", "riff")], reader)
+    times = [m for m in times if mode_at(extents, m.start) not in ("history", "riff")]
+    making.time = _time(times, reader, lexicon)
     making.steep = reader.has("homemade.steep words", start, stop)
     making.equal = _equal(measures, reader, start, stop)
 
     def apart(mention: Mention) -> bool:
         if mode_at(extents, mention.start) is not None or left_out(reader, mention) is not None:
             return True
-        return not_meant(mention, reader) or _of_a_vessel(mention, reader)
+        return not_meant(mention, reader) or _of_a_vessel(mention, reader, lexicon)
 
     inside = [
-        Linked(as_put_in(x.mention, reader), x.groups) for x in linked
+        Linked(as_put_in(x.mention, reader, lexicon), x.groups) for x in linked
         if start <= x.mention.start < stop and not apart(x.mention)
-        and (not is_topic(x.mention, topic) or form_of(x.mention, reader) is not None)
+        and (not is_topic(x.mention, topic) or form_of(x.mention, reader, lexicon) is not None)
     ]  # fmt: skip
-    pronouns = _the_one_and_the_other(reader, [x.mention for x in inside if not x.groups and x.mention.how != "unknown"], start, stop)
+    unmeasured = [x.mention for x in inside if not x.groups and x.mention.how != "unknown"]
+    pronouns = _the_one_and_the_other(reader, unmeasured, start, stop)
     pronouns += _of_them(reader, loose, linked, topic, start, stop)
-    pronouns += _named_in_topic(reader, topic, inside, start, stop)
+    pronouns += _named_in_topic(reader, topic, inside, start, stop, lexicon)
     taken = {g.start for x in pronouns for g in x.groups}
     making.parts = [x for x in inside if x.groups and not any(g.start in taken for g in x.groups)]
     making.parts = [x for x in making.parts if plain(x.mention.heard) not in ("other", "one")]
@@ -142,7 +169,12 @@ def _collect(
     seen = [*(x.mention for x in making.parts), *making.plain_parts]
     for x in inside:
         m = x.mention
-        if x.groups or m.how == "unknown" or any(same_thing(m, s) for s in seen) or not _goes_in(reader, m, start):
+        if (
+            x.groups
+            or m.how == "unknown"
+            or any(same_thing(m, s) for s in seen)
+            or not _goes_in(reader, m, start, lexicon)
+        ):
             continue
         making.plain_parts.append(m)
         seen.append(m)
@@ -156,44 +188,53 @@ def _overnight(m: Measure) -> bool:
     return m.said.lower().strip() in ("overnight", "over night")
 
 
-def _time(times: Sequence[Measure], reader: TalkReader) -> Measure | None:
-    """The longest time that is told as done: no storage ("keeps two weeks"), warning ("not ten minutes") or another's way."""
-    held = [m for m in times if not _only_keeps(m, reader) and not _warned(m, reader) and not _anothers(m, reader)]
+def _time(times: Sequence[Measure], reader: TalkReader, lexicon: Lexicon) -> Measure | None:
+    """The longest time that is told as done: no storage ("keeps two weeks"), no warning, no other person's way."""
+
+    def not_done(m: Measure) -> bool:
+        return _only_keeps(m, reader, lexicon) or _warned(m, reader) or _anothers(m, reader, lexicon)
+
+    held = [m for m in times if not not_done(m)]
     return max(held, key=lambda m: m.high or 0, default=None)
 
 
-def _only_keeps(m: Measure, reader: TalkReader) -> bool:
+def _only_keeps(m: Measure, reader: TalkReader, lexicon: Lexicon) -> bool:
     around = (*reader.before(m.start, 4), *reader.after(m.end, 3))
     if "good" in reader.before(m.start, 3) and "for" in reader.before(m.start, 2):
         return True
-    return bool(STORAGE & set(around)) and not {"leave", "let"} & set(around)
+    return bool(word_list(lexicon, "storage") & set(around)) and not {"leave", "let"} & set(around)
 
 
 def _warned(m: Measure, reader: TalkReader) -> bool:
-    """ "Not more than three days", "because an hour and it's like chewing a lawn", "at ten minutes it's already medicine"."""
+    """ "Not more than three days", "because an hour and it's like chewing a lawn", "at ten minutes it's medicine"."""
     before, after = reader.before(m.start, 3), reader.after(m.end, 2)
     if "not" in (*before, *m.said.lower().split()[:1]) or before[-1:] in (("than",), ("because",)):
         return True
-    turns = after[:1] in (("it's",), ("it",)) or after in (("and", "it's"), ("and", "it"), ("it", "is"), ("or", "it"), ("or", "it's"))
+    turns = after[:1] in (("it's",), ("it",)) or (
+        after[:1] in (("and",), ("or",)) and after[1:] in (("it's",), ("it",))
+    )
     return before[-1:] in (("at",), ("after",), ("because",)) and turns
 
 
-_OTHERS = frozenset("he'd she'd they'd mother granddad grandfather grandmother once people somebody someone they he she".split())
-
-
-def _anothers(m: Measure, reader: TalkReader) -> bool:
+def _anothers(m: Measure, reader: TalkReader, lexicon: Lexicon) -> bool:
     """ "My mother boiled it half an hour": how somebody else did it."""
     if "if" in reader.before(m.start, 4):
         return True
-    return bool(_OTHERS & set(reader.before(m.start, 6))) and not {"i", "you", "we"} & set(reader.before(m.start, 4))
+    return bool(word_list(lexicon, "other people") & set(reader.before(m.start, 6))) and not {"i", "you", "we"} & set(
+        reader.before(m.start, 4)
+    )
 
 
 # ---- parts ---------------------------------------------------------------------------------------------------------
 
-def as_put_in(mention: Mention, reader: TalkReader) -> Mention:
-    """The name of a part of a making. "Rooibos" in a jar is no tea yet: where the lexicon's name for a short word says more
-    than was said, the speaker's word stands."""
-    form = form_of(mention, reader)
+
+def as_put_in(mention: Mention, reader: TalkReader, lexicon: Lexicon) -> Mention:
+    """The name of a part of a making.
+
+    "Rooibos" in a jar is no tea yet: where the lexicon's name for a short word says more than was said, the speaker's
+    word stands.
+    """
+    form = form_of(mention, reader, lexicon)
     heard = plain(mention.heard).split()
     said = mention.heard if reader.sentence(mention.start)[0] != mention.start else mention.heard.lower()
     if form is not None and form not in heard:
@@ -206,13 +247,10 @@ def as_put_in(mention: Mention, reader: TalkReader) -> Mention:
     return mention
 
 
-_VESSELS = frozenset("bottle bag jug glass bath can tin cup kettle filter".split())
-
-
-def _of_a_vessel(mention: Mention, reader: TalkReader) -> bool:
+def _of_a_vessel(mention: Mention, reader: TalkReader, lexicon: Lexicon) -> bool:
     """The water of "in a water bottle", the coffee of "a coffee filter"."""
     touching = reader.lower[mention.end : mention.end + 1] == " "
-    return touching and reader.after(mention.end, 1)[:1] in tuple((w,) for w in _VESSELS)
+    return touching and bool(word_list(lexicon, "vessels") & set(reader.after(mention.end, 1)))
 
 
 def _folded(parts: Sequence[Linked]) -> list[Linked]:
@@ -232,16 +270,19 @@ def _alike(a: Measure, b: Measure) -> bool:
 
 
 def _named_in_topic(
-    reader: TalkReader, topic: Mention, inside: Sequence[Linked], start: int, stop: int
+    reader: TalkReader, topic: Mention, inside: Sequence[Linked], start: int, stop: int, lexicon: Lexicon
 ) -> list[Linked]:
-    """The plant of a "cataia cachaça" that no dictionary has: "fifteen leaves of cataia", "you push buchu leaves down"."""
+    """The plant of a "cataia cachaça" that no dictionary has: "fifteen leaves of cataia", "push buchu leaves down"."""
     words = topic.heard.lower().split()
     if topic.entry is not None or topic.how != "head" or len(words) < 2:
         return []
     plant = " ".join(words[:-1])
     if any(words_of(plant) <= words_of(x.mention.name) | words_of(x.mention.heard) for x in inside):
         return []
-    pattern = re.compile(r"(?<![\w'])" + re.escape(plant) + r"(?: (" + "|".join(sorted(FORMS)) + r"))?(?!\w| " + re.escape(words[-1]) + ")")
+    forms = "|".join(sorted(word_list(lexicon, "forms")))
+    pattern = re.compile(
+        r"(?<![\w'])" + re.escape(plant) + r"(?: (" + forms + r"))?(?!\w| " + re.escape(words[-1]) + ")"
+    )
     best: Linked | None = None
     for m in pattern.finditer(reader.lower, start, stop):
         a, b = m.span()
@@ -251,7 +292,7 @@ def _named_in_topic(
         )
         if measure is not None:
             return [Linked(mention, [Group([measure], measure)])]
-        if m[1] is not None or best is None and _goes_in(reader, mention, start):
+        if m[1] is not None or (best is None and _goes_in(reader, mention, start, lexicon)):
             best = Linked(mention)
     return [best] if best is not None else []
 
@@ -282,6 +323,9 @@ def _the_one_and_the_other(reader: TalkReader, names: Sequence[Mention], start: 
 _THEM = re.compile(r"^ of (?:'?em|them|those|these)(?!\w)")
 
 
+THEM_BEHIND = 160
+
+
 def _of_them(
     reader: TalkReader, loose: Sequence[Group], linked: Sequence[Linked], topic: Mention, start: int, stop: int
 ) -> list[Linked]:
@@ -289,20 +333,15 @@ def _of_them(
     out: list[Linked] = []
     for g in loose:
         if start <= g.start < stop and _THEM.match(reader.lower[g.end : g.end + 12]):
-            before = [x.mention for x in linked if g.start - 160 < x.mention.end <= g.start and not is_topic(x.mention, topic)]
-            before = [m for m in before if m.how != "unknown" and reader.before(m.start, 1) not in (("i",), ("you",), ("we",))]
+            before = [x.mention for x in linked if g.start - THEM_BEHIND < x.mention.end <= g.start]
+            before = [m for m in before if m.how != "unknown" and not is_topic(m, topic)]
+            before = [m for m in before if reader.before(m.start, 1) not in (("i",), ("you",), ("we",))]  # "I toast"
             if before:
                 out.append(Linked(before[-1], [g]))
     return out
 
 
-_GOVERNORS = frozenset(
-    "put take takes with is it's just pour use and of add cut onto in into plus you're some boil heat start from your the "
-    "get mix only that's push then".split()
-)
-
-
-def _goes_in(reader: TalkReader, mention: Mention, start: int) -> bool:
+def _goes_in(reader: TalkReader, mention: Mention, start: int, lexicon: Lexicon) -> bool:
     """An unmeasured name in a making that is put in: "it's sugar and hot water", "put it in a jar with vodka"."""
     before = reader.before(mention.start, 3)
     gap_start = reader.gap(start, mention.start)
@@ -314,4 +353,6 @@ def _goes_in(reader: TalkReader, mention: Mention, start: int) -> bool:
     if at_head:
         after = reader.after(mention.end, 4)
         return "you" in after or "and" in after[:1]
-    return bool(words) and words[-1] in _GOVERNORS and not any(w in ("like", "no", "not", "than", "until", "till") for w in before)
+    if not words or {"like", "no", "not", "than", "until", "till"} & set(before):
+        return False
+    return words[-1] in word_list(lexicon, "put in")

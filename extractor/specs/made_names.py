@@ -13,25 +13,30 @@ from extractor.specs.gaps import TalkReader
 
 MAKEABLE_KINDS = ("syrup", "cordial", "shrub", "plant milk", "brine", "puree")
 # Poured as it is or steeped at home: only the talk around it can tell.
-PERHAPS_KINDS = ("tea", "bitters", "aromatised wine")
+PERHAPS_KINDS = ("tea", "aromatised wine")
 # What a spirit is steeped with.
 STEEPED_KINDS = ("herb", "spice", "fruit", "nut", "tea", "flower", "seed", "vegetable", "coffee", "chocolate", "food")
 STEEP_NEAR = 260
-"""How near words of steeping, or a long time, must stand for two names to be one infusion. Common practice, no source."""
+"""How near words of steeping, or a long time, must stand for two names to be one infusion. Our own estimate."""
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=64)
 def _words_of_lines(lines: tuple[str, ...]) -> frozenset[str]:
-    return frozenset(w for line in lines for w in line.strip("()").split("|"))
+    return frozenset(w for line in lines for w in line.split())
+
+
+def word_list(lexicon: Lexicon, section: str) -> frozenset[str]:
+    """A list of words of lexicon/talk/making.txt."""
+    return _words_of_lines(tuple(lexicon.phrases["making"][section]))
 
 
 def batch_words(lexicon: Lexicon) -> frozenset[str]:
     """Last words of names of things that are made in batches."""
-    return _words_of_lines(tuple(lexicon.phrases["homemade"]["made in batches"]))
+    return word_list(lexicon, "made in batches")
 
 
 def makeable(mention: Mention, lexicon: Lexicon, batch: frozenset[str]) -> bool:
-    """Can this be home-made? By its entry or kind, by its last word, or because it is a thing and a bottle in one name."""
+    """Can this be home-made? By its entry or kind, its last word, or as a thing and a bottle in one name."""
     words = plain(mention.name).split()
     last = words[-1] if words else ""
     if mention.entry is not None:
@@ -41,13 +46,9 @@ def makeable(mention: Mention, lexicon: Lexicon, batch: frozenset[str]) -> bool:
             return True
     if "infused" in words:
         return True
-    if last in batch and mention.entry is None and (len(words) > 1 or last in ALONE):
+    if last in batch and mention.entry is None and (len(words) > 1 or last in word_list(lexicon, "named alone")):
         return True
     return mention.how == "head" or (last == "honey" and len(words) > 1 and mention.entry is None)
-
-
-ALONE = frozenset(("batter", "oleo", "tincture", "infusion", "reduction", "sherbet"))
-"""Words that name a home-made thing without anything before them: "that's your batter"."""
 
 
 def perhaps_makeable(mention: Mention, lexicon: Lexicon) -> bool:
@@ -55,44 +56,41 @@ def perhaps_makeable(mention: Mention, lexicon: Lexicon) -> bool:
     words = plain(mention.name).split()
     if mention.entry is None:
         return False
-    if words[-1:] == ["honey"] and len(words) > 1:
+    if words[-1] in word_list(lexicon, "perhaps made") and len(words) > 1:
         return True
     return any(lexicon.is_a(mention.entry, k) for k in PERHAPS_KINDS if k in lexicon.kinds)
 
 
+_BEFORE_A_NAME = (("the",), ("my",), ("our",), ("this",), ("a",), ("make",), ("made",), ("of",), ("some",))
 _UNKNOWN_BEFORE = re.compile(r"(?<![\w'])(?:the|my|our|of|make|made|called) ([a-zà-ÿ]{4,}) $")
-_NO_PLANT = frozenset(
-    "more same other good whole white dark aged gold little best strong real bottle rest next local bottled clear cheap".split()
-)
 
 
-FORMS = frozenset(
-    "leaf leaves bag bags petal petals flower flowers blossoms seed seeds berries buds bark root roots pods peels skins "
-    "stones kernels needles tips shells husks".split()
-)
-"""Words for the form in which a plant is put into a making."""
-
-
-def form_of(mention: Mention, reader: TalkReader) -> str | None:
+def form_of(mention: Mention, reader: TalkReader, lexicon: Lexicon) -> str | None:
     """The form that a thing is put in: the "leaves" of "green tea leaves"."""
+    forms = word_list(lexicon, "forms")
     heard = plain(mention.heard).split()
     behind = reader.after(mention.end, 1)
     touching = reader.lower[mention.end : mention.end + 1] == " "
-    if touching and behind and behind[0] in FORMS and behind[0] not in heard:
+    if touching and behind and behind[0] in forms and behind[0] not in heard:
         return behind[0]
-    return heard[-1] if len(heard) > 1 and heard[-1] in FORMS else None
+    return heard[-1] if len(heard) > 1 and heard[-1] in forms else None
 
 
 def compounds(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> list[Mention]:
     """Two names that are one: a plant right before a spirit, where the talk tells that one was steeped in the other.
 
-    "You must make lovage aquavit": the pair is one name wherever it stands together. Also where the plant is a word that
-    is in no dictionary ("cataia cachaça"), if the talk names it again beside the making.
+    "You must make lovage aquavit": the pair is one name wherever it stands together. Also where the plant is a word
+    that is in no dictionary ("cataia cachaça"), if the talk names it again beside the making.
     """
     mentions = [_with_its_head(m, lexicon) for m in mentions]
     pairs: set[tuple[str, str]] = set()
     unknown: set[tuple[str, str]] = set()
     for k, m in enumerate(mentions):
+        if m.how == "head" and m.entry is None and len(m.heard.split()) == 2:
+            plant, spirit = m.heard.lower().split()
+            entry = lexicon.named(spirit)
+            if entry is not None and lexicon.is_a(entry, "spirit"):
+                unknown.add((plant, plain(spirit)))
         if not _is_spirit(m, lexicon):
             continue
         before = mentions[k - 1] if k else None
@@ -101,15 +99,27 @@ def compounds(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon)
                 pairs.add((plain(before.heard), plain(m.heard)))
             continue
         found = _UNKNOWN_BEFORE.search(reader.lower[max(0, m.start - 40) : m.start])
-        if found is not None and found[1] not in _NO_PLANT and _steeped_near(m, reader):
-            again = re.compile(r"(?:of|the|some|dried|called|leaves|it's) " + re.escape(found[1]) + r"(?!\w| " + re.escape(m.heard.lower()) + ")")
-            if again.search(reader.lower[max(0, m.start - STEEP_NEAR) : m.end + STEEP_NEAR]):
-                unknown.add((found[1], plain(m.heard)))
+        word = found[1] if found is not None else None
+        if before is not None and before.how in ("sound", "spelling") and _touching(before, m, reader):
+            word = before.heard.lower()  # what sounds like a name right before a spirit is hardly that
+        if word is not None and word not in word_list(lexicon, "no plant") and _steeped_near(m, reader):
+            again = re.compile(
+                r"(?:of|the|some|dried|called|leaves|it's|push|put) "
+                + re.escape(word)
+                + r"(?!\w| "
+                + re.escape(m.heard.lower())
+                + ")"
+            )
+            if again.search(reader.lower):
+                unknown.add((word, plain(m.heard)))
     if not pairs and not unknown:
         return list(mentions)
     out: list[Mention] = []
     plants = {w for w, _ in unknown}
     for m in mentions:
+        joins = any(m.end + 1 == n.start and _is_spirit(n, lexicon) for n in mentions)
+        if m.how in ("sound", "spelling") and joins and m.heard.lower() in plants:
+            continue
         if m.how in ("sound", "spelling") and plants & set(m.heard.lower().split()):
             word = next(w for w in m.heard.lower().split() if w in plants)
             out.append(replace(m, name=word, entry=None, how="unknown", guesses=(), core=None))
@@ -119,9 +129,11 @@ def compounds(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon)
             if before is not None and _touching(before, m, reader) and (plain(before.heard), plain(m.heard)) in pairs:
                 out[-1] = _joined(m, before.start, f"{before.heard} {m.name}", reader)
                 continue
-            word = next((w for w, s in unknown if s == plain(m.heard) and reader.lower[: m.start].endswith(f" {w} ")), None)
-            if word is not None:
-                start = m.start - len(word) - 1
+            said = next(
+                (w for w, s in unknown if s == plain(m.heard) and reader.lower[: m.start].endswith(f" {w} ")), None
+            )
+            if said is not None:
+                start = m.start - len(said) - 1
                 out.append(_joined(m, start, f"{reader.talk.text[start : m.start - 1]} {m.name}", reader))
                 continue
         out.append(m)
@@ -129,7 +141,7 @@ def compounds(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon)
 
 
 def _with_its_head(m: Mention, lexicon: Lexicon) -> Mention:
-    """ "Heather honey syrup" is no heather honey: the words said are the name where they end in a head that it lacks."""
+    """ "Heather honey syrup" is no heather honey: the words said are the name if they end in a head that it lacks."""
     heard, name = plain(m.heard).split(), plain(m.name).split()
     if m.how != "exact" or not heard or not name or heard[-1] not in batch_words(lexicon) or heard[-1] in name:
         return m
@@ -140,7 +152,14 @@ def _with_its_head(m: Mention, lexicon: Lexicon) -> Mention:
 
 def _joined(spirit: Mention, start: int, name: str, reader: TalkReader) -> Mention:
     return replace(
-        spirit, start=start, name=name, heard=reader.talk.text[start : spirit.end], entry=None, how="head", core=None, guesses=()
+        spirit,
+        start=start,
+        name=name,
+        heard=reader.talk.text[start : spirit.end],
+        entry=None,
+        how="head",
+        core=None,
+        guesses=(),
     )
 
 
@@ -157,7 +176,7 @@ def _is_steeped(m: Mention, lexicon: Lexicon) -> bool:
 
 
 def _introduced(start: int, reader: TalkReader) -> bool:
-    return reader.before(start, 1)[-1:] in tuple((w,) for w in "the my our this a make made of some".split())
+    return reader.before(start, 1)[-1:] in _BEFORE_A_NAME
 
 
 def _steeped_near(m: Mention, reader: TalkReader) -> bool:

@@ -166,9 +166,9 @@ def elsewhere(c: Context) -> Iterator[Finding]:
         else:
             used = [m for m in near if c.users(m)]
             topic = next((m for m in used if makeable(m, c.lexicon, batch) or perhaps_makeable(m, c.lexicon)), None)
-            if topic is None and "recipe" in words or "ratio" in words:
-                topic = topic or next(iter(used), None)
-            elif topic is None and any(w.startswith(("ratio", "recipe", "spec")) for w in reader.before(cue.start, 12)):
+            before = reader.before(cue.start, 12)
+            of_a_recipe = "recipe" in words or any(w.startswith(("ratio", "recipe", "spec")) for w in before)
+            if topic is None and (of_a_recipe or "ratio" in words):
                 topic = next(iter(used), None)
         if topic is None:
             continue
@@ -202,7 +202,8 @@ def gifts(c: Context) -> Iterator[Finding]:
             before = [m for m in near if low <= m.start < cue.start]
             after = [m for m in near if m.start >= cue.end]
             # "He gave me it ... he gave me three bottles": told of already.
-            if 0 <= last <= cue.start < last + SAME_GIFT and not any(last <= m.start for m in before) and object_ is None:
+            again = 0 <= last <= cue.start < last + SAME_GIFT and not any(last <= m.start for m in before)
+            if again and object_ is None:
                 continue
             if object_ is not None and c.users(object_):
                 topic: Mention | None = object_
@@ -230,7 +231,7 @@ def _from_family(c: Context, offset: int) -> bool:
 
 
 def _owner(c: Context, before: Sequence[Mention], cue: int) -> Mention | None:
-    """The thing that the talk about its giver begins with: "the falernum is from my buddy", "about plum bitters: ..."."""
+    """The thing that the talk about its giver begins with: "the falernum is from my buddy", "about plum bitters"."""
     for m in before:
         start, _ = c.reader.sentence(m.start)
         lead = c.reader.gap(start, m.start).words
@@ -265,7 +266,8 @@ def unsure_names(c: Context) -> Iterator[Finding]:
             m.name for m in reader.talk.mentions
             if cue.start <= m.start < end + 80 and m.group == "ingredient" and not same_thing(m, topic)
         ]  # fmt: skip
-        if "in english" not in reader.lower[cue.start : cue.end] and not others and "call" not in reader.lower[cue.start : cue.end]:
+        asked = reader.lower[cue.start : cue.end]
+        if "in english" not in asked and not others and "call" not in asked:
             continue
         seen.add(plain(name))
         yield Finding("unsure", c.home(topic), name, cue.start, cue.end, (topic.name, *dict.fromkeys(others)))
@@ -276,11 +278,13 @@ def unsure_names(c: Context) -> Iterator[Finding]:
                 yield Finding("unknown", drink.name, m.name, m.start, m.end)
             elif not m.apply and m.entry is not None:
                 yield Finding("unsure", drink.name, m.name, m.start, m.end, tuple(g.name for g in m.guesses))
-            if line.measure is not None and line.measure.unit is None and line.measure.kind == "number" and line.role != GARNISH:
+            bare = line.measure is not None and line.measure.unit is None and line.measure.kind == "number"
+            if line.measure is not None and bare and line.role != GARNISH:
                 yield Finding("unit", drink.name, m.name, line.measure.start, line.measure.end)
             if line.measure is not None and line.measure.doubtful:
                 said = [_spoken(low, high, unit) for low, high, unit in line.measure.others]
-                yield Finding("conflict", drink.name, m.name, line.measure.start, line.measure.end, (line.measure.said, *said))
+                values = (line.measure.said, *said)
+                yield Finding("conflict", drink.name, m.name, line.measure.start, line.measure.end, values)
 
 
 def _spoken(low: object, high: object, unit: str | None) -> str:
@@ -341,9 +345,7 @@ def untold(c: Context) -> Iterator[Finding]:
                 continue
             for n in line.names():
                 start, end = reader.sentence(n.start)
-                own = [
-                    cue for cue in reader.cues_in("homemade.own", max(start, n.start - 30), min(end, n.end + 60))
-                ]  # fmt: skip
+                own = reader.cues_in("homemade.own", max(start, n.start - 30), min(end, n.end + 60))
                 could = makeable(n, c.lexicon, batch) or perhaps_makeable(n, c.lexicon)
                 if own and could and "made" not in plain(n.name).split():
                     yield Finding("untold", drink.name, line.mention.name, n.start, own[0].end, component=True)

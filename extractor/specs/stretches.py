@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
@@ -61,8 +62,10 @@ NAMED_BEHIND = 300
 
 @dataclass(frozen=True, slots=True)
 class Segment:
-    """A stretch that says one thing. `topic`: the home-made thing that a making beginning here would be of; `fresh`: one
-    that is newly brought up in it."""
+    """A stretch that says one thing.
+
+    `topic`: the home-made thing that a making beginning here would be of; `fresh`: one newly brought up in it.
+    """
 
     start: int
     end: int
@@ -106,10 +109,12 @@ class Weigher:
         ]
         batch = batch_words(lexicon)
         sure = [x for x in linked if makeable(x.mention, lexicon, batch) and not not_meant(x.mention, reader)]
-        sure = [x for x in sure if form_of(x.mention, reader) is None]
+        sure = [x for x in sure if form_of(x.mention, reader, lexicon) is None]
         perhaps = [
             x for x in linked
-            if not any(x is s for s in sure) and perhaps_makeable(x.mention, lexicon) and form_of(x.mention, reader) is None
+            if not any(x is s for s in sure)
+            and perhaps_makeable(x.mention, lexicon)
+            and form_of(x.mention, reader, lexicon) is None
         ]  # fmt: skip
         self.perhaps = {id(x.mention) for x in perhaps}
         named = [*sure, *perhaps, *_echoes(sure, linked, reader)]
@@ -119,12 +124,12 @@ class Weigher:
         self.named = [x for x in self.topics if not self._deferred(x)]
         self.glasses = [
             m.start for m in reader.talk.mentions
-            if m.group == "glass" and not (m.entry is not None and m.entry.everyday) and mode_at(extents, m.start) is None
+            if m.group == "glass"
+            and not (m.entry is not None and m.entry.everyday)
+            and mode_at(extents, m.start) is None
         ]  # fmt: skip
         self.servings = [c.start for c in reader.talk.counts if c.label == "servings"]
-        self.in_parts = any(
-            g.value.unit == "part" and self._strong(x.mention) for x in linked for g in x.groups
-        )
+        self.in_parts = any(g.value.unit == "part" and self._strong(x.mention) for x in linked for g in x.groups)
         self.defined = self._definitions()
 
     def _deferred(self, item: Linked) -> bool:
@@ -143,11 +148,11 @@ class Weigher:
         )
 
     def _definitions(self) -> list[int]:
-        """Where a thing is said to be two others: "that's just honey and hot water". One of them is a base of makings."""
+        """Where a thing is said to be two others, of which one is a base: "that's just honey and hot water"."""
         out: list[int] = []
-        plain_names = [x for x in self.linked]
-        for a, b in zip(plain_names, plain_names[1:], strict=False):
-            if a.groups or b.groups or self.reader.gap(a.mention.end, b.mention.start).words not in (("and",), ("with",), ("to",)):
+        for a, b in pairwise(self.linked):
+            joined = self.reader.gap(a.mention.end, b.mention.start).words in (("and",), ("with",), ("to",))
+            if a.groups or b.groups or not joined:
                 continue
             before = self.reader.before(a.mention.start, 1)
             if before[-1:] not in _DEFINES or not (self._base(a.mention) or self._base(b.mention)):
@@ -161,7 +166,7 @@ class Weigher:
     # ---- one stretch ---------------------------------------------------------------------------------------------
 
     def cuts(self) -> list[int]:
-        """Where segments begin: at clauses, behind a topic (and its amount), and before words that lead back to the drink."""
+        """Where segments begin: at clauses, behind a topic (and its amount), before words leading back to the drink."""
         cuts = {c.start for c in self.reader.talk.clauses}
         for t in self.topics:
             cuts.add(max([t.mention.end, *(g.end for g in t.groups if g.end - t.mention.end < 40)]))
@@ -177,7 +182,12 @@ class Weigher:
             + OWN * len(reader.cues_in("homemade.own", start, end)),
         )
         score += sum(self._of_measure(m) for m in self.measures if start <= m.start < end)
-        score += sum(self._of_amount(x, g.value.unit, _millilitres(g.value)) for x in self.linked for g in x.groups if start <= g.start < end)
+        score += sum(
+            self._of_amount(x, g.value.unit, _millilitres(g.value))
+            for x in self.linked
+            for g in x.groups
+            if start <= g.start < end
+        )
         score += DEFINED * sum(start <= d < end for d in self.defined)
         score += RATIO * (self._shares_equally(start, end))
         for t in reader.talk.techniques:
@@ -224,7 +234,7 @@ class Weigher:
         words, last = words_of(item.mention.name), plain(item.mention.name).split()[-1:]
         return any(
             t is not item and t.mention.start < item.mention.start and plain(t.mention.name).split()[-1:] == last
-            and words_of(t.mention.name) <= words
+            and (words_of(t.mention.name) <= words or words <= words_of(t.mention.name))
             for t in self.topics
         )  # fmt: skip
 
@@ -258,7 +268,7 @@ class Weigher:
                 continue
             if m.start >= end:
                 # "... you stir until it's clear, and what you have now is acid-adjusted orange juice": named behind.
-                result = m.start - end < NAMED_BEHIND and _RESULT.search(self.reader.lower[max(0, m.start - 32) : m.start])
+                result = m.start - end < NAMED_BEHIND and self._is_result(m)
                 if best is None and result:
                     return m
                 if best is None and m.start - end < NAMED_BEHIND:
@@ -267,7 +277,11 @@ class Weigher:
             before = self.reader.before(m.start, 1)
             part = any(g.value.unit in ("g", "kg", "cup", "pint", "part", "l") for g in t.groups)
             lead = len(self.reader.gap(start, m.start).words) if m.start >= start else 0
-            if id(m) in self.perhaps and (part or (best is not None and id(best) not in self.perhaps)) and before[-1:] not in _MINE:
+            if (
+                id(m) in self.perhaps
+                and (part or (best is not None and id(best) not in self.perhaps))
+                and before[-1:] not in _MINE
+            ):
                 continue
             if best is None or m.start < start or (not part and (before[-1:] in _MINE or lead <= 4)):
                 best = m
@@ -311,7 +325,16 @@ class Weigher:
                 score = -IDLE * len(self.reader.gap(start, end).words)
             enter = ENTER if topic is None else self.enter(topic, end)
             out.append(
-                Segment(start, end, score, topic, enter, self.fresh(start, end), self._next_pour(start, end), self._result(start, end))
+                Segment(
+                    start,
+                    end,
+                    score,
+                    topic,
+                    enter,
+                    self.fresh(start, end),
+                    self._next_pour(start, end),
+                    self._result(start, end),
+                )
             )
         return out
 
@@ -325,11 +348,20 @@ class Weigher:
             for x in self.linked
         )  # fmt: skip
 
+    def _is_result(self, m: Mention) -> bool:
+        """ "And what you have now is", "that's your": words before the thing just made."""
+        return any(
+            c.end <= m.start
+            and set(self.reader.gap(c.end, m.start).words) <= _A
+            and not self.reader.gap(c.end, m.start).stop
+            for c in self.reader.cues_in("homemade.result", max(0, m.start - 48), m.start)
+        )  # fmt: skip
+
     def _result(self, start: int, end: int) -> Mention | None:
         return next(
             (
                 t.mention for t in self.named
-                if start <= t.mention.start < end and _RESULT.search(self.reader.lower[max(0, t.mention.start - 32) : t.mention.start])
+                if start <= t.mention.start < end and self._is_result(t.mention)
             ), None,
         )  # fmt: skip
 
@@ -347,16 +379,14 @@ class Weigher:
         last = plain(topic.name).split()[-1:]
         return any(
             topic.start - POURED_BEFORE < t.mention.start <= topic.start and plain(t.mention.name).split()[-1:] == last
-            and any(g.value.unit in (*POURED, *SPOONS, None) for g in t.groups)
+            and any(g.value.unit in (*POURED, *SPOONS, "part", None) for g in t.groups)
             for t in self.named
         )  # fmt: skip
 
 
 _MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
-_DEFINES = tuple((w,) for w in "just only is it's that's basically simply 's of parts".split())
-_RESULT = re.compile(r"(?:what you(?:'ve| have) (?:got )?(?:now )?(?:is|are)|now you(?:'ve| have)(?: got)?|that's (?:your|the|my|our)|"
-                     r"that is (?:your|the|my)|gives you|you get|you end up with|call (?:it|that)|which is (?:my|your|the|our)|this is (?:my|the|our)|"
-                     r"you've got|for (?:the|my|our)) (?:a |an |the |my |your )?$")  # fmt: skip
+_DEFINES = tuple((w,) for w in ("just", "only", "is", "it's", "that's", "basically", "simply", "'s", "of", "parts"))
+_A = frozenset(("a", "an", "the", "my", "your", "our"))
 
 
 def _millilitres(m: Measure) -> float:
@@ -370,7 +400,7 @@ def _negated(reader: TalkReader, offset: int) -> bool:
 def not_meant(mention: Mention, reader: TalkReader) -> bool:
     """ "It's simple": no syrup."""
     return plain(mention.heard) == "simple" and reader.before(mention.start, 1)[-1:] in tuple(
-        (w,) for w in "it's is that's very so pretty really quite keep dead 's".split()
+        (w,) for w in ("it's", "is", "that's", "very", "so", "pretty", "really", "quite", "keep", "dead", "'s")
     )
 
 
@@ -394,8 +424,8 @@ def stretches(
     """The stretches in which makings are told, in order, without overlap.
 
     The talk is cut into segments, each weighed for and against; then the likeliest run of "making" and "drink" over all
-    segments is taken (Viterbi). A making may begin only where a thing that can be home-made is named, right before or in
-    the segment, and hardly goes on over the opening of a drink or when another such thing is brought up.
+    segments is taken (Viterbi). A making may begin only where a thing that can be home-made is named, right before or
+    in the segment, and hardly goes on over the opening of a drink or when another such thing is brought up.
     """
     weigher = Weigher(reader, linked, extents, lexicon)
     segments = weigher.segments()
@@ -408,6 +438,9 @@ def stretches(
             continue
         if out and out[-1].start <= topic.start < out[-1].end:
             continue  # a name said inside a making begins no second one
+        told = any(words_of(o.topic.name) == words_of(topic.name) for o in out)
+        if told and reader.before(topic.start, 1)[-1:] not in _MINE:
+            continue  # "who boils green tea is a fool" neither
         if weigher.poured(topic) and not weigher.stuff(segments[first].start, segments[last].end):
             continue
         inside = segments[first].start <= topic.start < segments[first].end
@@ -424,7 +457,8 @@ def _full_name(topic: Mention, end: int, weigher: Weigher) -> Mention:
     return next(
         (
             t.mention for t in weigher.topics
-            if end - NAMED_BEFORE < t.mention.start < end + NAMED_BEFORE and words_of(topic.name) < words_of(t.mention.name)
+            if end - NAMED_BEFORE < t.mention.start < end + NAMED_BEFORE
+            and words_of(topic.name) < words_of(t.mention.name)
             and plain(t.mention.name).split()[-1] == plain(topic.name).split()[-1]
         ), topic,
     )  # fmt: skip
@@ -440,13 +474,15 @@ def runs(
     drink, making = 0.0, float("-inf")
     topic: Mention | None = None
     trail: list[tuple[bool, str]] = []
-    """For each segment: was it better to come from a making, if not in one; and how it came into one: stay, enter, again."""
+    """For each segment: did it come from a making, if in none; how did it come into one: stay, enter, again."""
     previous_end = 0
     named: Mention | None = None
     for s in segments:
         opened = any(previous_end <= o <= s.start for o in openings)
         stay = making - (OVER_OPENING if opened else 0.0)
-        another = s.fresh is not None and topic is not None and not is_topic(s.fresh, topic) and not is_topic(topic, s.fresh)
+        another = (
+            s.fresh is not None and topic is not None and not is_topic(s.fresh, topic) and not is_topic(topic, s.fresh)
+        )
         if another:
             stay -= ANOTHER
         if s.next_pour and topic is not None and poured(topic):
