@@ -603,6 +603,8 @@ class _Reading:
     def _with_components(self, drinks: Sequence[Drink], lines: Sequence[Sequence[Line]]) -> list[Drink]:
         out = list(drinks)
         for making in self.makings:
+            if making.amends:
+                continue
             uses = [k for k, ls in enumerate(lines) for ln in ls if any(same_thing(making.topic, n) for n in ln.names())]
             here = drink_at(making.start, self.drinks, self.detours)
             if uses:
