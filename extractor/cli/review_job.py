@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,7 +17,7 @@ from extractor.review.job import Previews
 if TYPE_CHECKING:
     from extractor.answers import Desk
     from extractor.publish import Sheet
-    from extractor.record import Episode, Question
+    from extractor.record import Drink, Episode, Question
     from extractor.record.talk import Talk
     from extractor.settle import Opened
 
@@ -42,6 +42,8 @@ class Reviewing:
         self._stamp = self._file_stamp()
         self._made: tuple[int, State] | None = None
         self._log: list[str] = []
+        self._figured: dict[Hashable, Drink] = {}
+        self._sheets: dict[Hashable, Sheet] = {}
 
     @property
     def name(self) -> str:
@@ -68,7 +70,7 @@ class Reviewing:
         self.look()
         key = id(self.desk.applied)
         if self._made is None or self._made[0] != key:
-            episode = self.opened.with_figures(self.desk.episode)
+            episode = self._with_figures(self.desk.episode)
             gate = state_of(episode)
             given = tuple(
                 Given(
@@ -88,10 +90,39 @@ class Reviewing:
     def words(self, question: Question) -> str:
         return self.desk.words(question)
 
-    def sheets(self, state: State) -> Sequence[Sheet]:
-        from extractor.publish import sheets_of
+    def _with_figures(self, episode: Episode) -> Episode:
+        """As `Opened.with_figures`, but drinks that an answer left alone keep theirs: most of an answer's time."""
+        from extractor.pipeline import with_figures
 
-        return sheets_of(state.episode, self.opened.lexicon, mark_open=True)
+        made = tuple(c for d in episode.drinks for c in d.components)
+        bare = [d.model_copy(update={"figures": None}) for d in episode.drinks]
+        keys: list[Hashable] = [(d, made) for d in bare]
+        known = tuple(self._figured.get(key, d) for key, d in zip(keys, bare, strict=True))
+        out = with_figures(episode.model_copy(update={"drinks": known}), self.opened.lexicon, self.opened.units)
+        self._figured = dict(zip(keys, out.drinks, strict=True))
+        return out
+
+    def sheets(self, state: State) -> Sequence[Sheet]:
+        """Made anew for a drink that has changed, or of which something else in the episode may tell another thing."""
+        from extractor.lexicon import plain
+        from extractor.publish import load_tables
+        from extractor.publish.sheet import sheet
+
+        episode, tables = state.episode, load_tables()
+        made = tuple(c for d in episode.drinks for c in d.components)
+        names = tuple(d.name for d in episode.drinks)
+        fresh: dict[Hashable, Sheet] = {}
+        out = []
+        for d in episode.drinks:
+            asked = tuple(
+                (q.id, q.text, q.about) for q in episode.questions if plain(q.drink or d.name) == plain(d.name)
+            )
+            key = (d.model_copy(update={"figures": None}), made, names, asked, episode.disclosures, episode.notes)
+            one = self._sheets.get(key) or sheet(d, episode, self.opened.lexicon, tables, mark_open=True)
+            fresh[key] = one
+            out.append(one)
+        self._sheets = fresh
+        return out
 
     def steps(self, names: Sequence[str]) -> Sequence[str]:
         from extractor.answers.likeness import same_name

@@ -6,6 +6,7 @@ import mimetypes
 from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
+from secrets import token_hex
 from threading import Lock
 from urllib.parse import parse_qs
 
@@ -17,6 +18,7 @@ from starlette.responses import FileResponse, HTMLResponse, JSONResponse, PlainT
 from starlette.routing import Route
 
 from extractor.errors import PourwordError
+from extractor.review.drink import DrinkSheet
 from extractor.review.guard import OUTPUT_POLICY, Secrets, same
 from extractor.review.job import Job, Kept, Meanwhile, Previews, Refused
 from extractor.review.marks import Places
@@ -72,6 +74,8 @@ class Pages:
         self.places = Places(job.talk)
         self.previews: tuple[int, Previews] | None = None
         self.talk_html: tuple[str, str] = ("", "")
+        self.sheets: dict[DrinkSheet, str] = {}
+        self.seen_here = token_hex(16)
         self.assets = {name: files("extractor.review").joinpath("static", name).read_bytes() for name in STATIC}
 
     # ------------------------------------------------------------------------------------------------ showing
@@ -94,7 +98,18 @@ class Pages:
             return self.talk_html[1]
         if name == "publish":
             return render("publish.html", o=view.outputs(self.looked(view)), **self.values(view))
+        if name == "drinks":
+            return self.drinks(view)
         return render(f"{name}.html", **self.values(view))
+
+    def drinks(self, view: View) -> str:
+        """Only the sheets that changed are made anew. The revision stands in each of their forms and is put in last."""
+        from markupsafe import Markup
+
+        values, kept = {**self.values(view), "seen": self.seen_here}, self.sheets
+        self.sheets = {d: kept.get(d) or render("sheet.html", d=d, **values) for d in view.drinks}
+        made = render("drinks.html", sheet_of=lambda d: Markup(self.sheets[d]), **values)
+        return made.replace(self.seen_here, str(view.state.revision))
 
     def looked(self, view: View) -> Previews:
         """The files as they would be now, made once a revision."""
@@ -178,7 +193,7 @@ class Pages:
         name = request.path_params["name"]
         if name not in STATIC:
             return PlainTextResponse("There is no such file.", status_code=404)
-        return Response(self.assets[name], media_type=STATIC[name], headers={"cache-control": "no-cache"})
+        return Response(self.assets[name], media_type=STATIC[name], headers={"cache-control": "private, max-age=3600"})
 
     # ------------------------------------------------------------------------------------------------ changing
 

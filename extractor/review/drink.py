@@ -1,4 +1,4 @@
-"""A drink's fields as the page shows them: the value, the words that it came from, and the path by which it is put right."""
+"""A drink's fields as the page shows them: the value, the words it came from, and the path by which it is put right."""
 
 from __future__ import annotations
 
@@ -89,7 +89,9 @@ def sheets(episode: Episode, shown: Sequence[ShownSheet], steps: Steps) -> tuple
 
 
 def _sheet(n: int, d: Drink, path: str, shown: ShownSheet, episode: Episode, steps: Steps) -> DrinkSheet:
-    def field(label: str, value: str | None, end: str, example: str, told: Evidence | None = None, long: bool = False) -> Field:
+    def field(
+        label: str, value: str | None, end: str, example: str, told: Evidence | None = None, long: bool = False
+    ) -> Field:
         return Field(label, value or "", f"set {path}/{end}", example, *_told(told), gap=False, long=long)
 
     mine = [q for q in episode.questions if q.drink == d.name]
@@ -155,11 +157,13 @@ def _line(i: Ingredient, look: ShownItem | None, path: str, asked: dict[str, str
     amount = look.shown.together() if look is not None else (i.amount.said if i.amount is not None else "")
     said = f"set {path}"
     told = _told(i.evidence)
-    extras = [n for n in i.notes]
+    extras = list(i.notes)
     extras += [f"or {a}" for a in i.alternatives]
     extras += ["optional"] if i.optional else []
     return Line(
-        amount=Field("Amount", amount, f"{said}/amount", "three quarters of an ounce, or 22.5 ml", *told, gap=not amount),
+        amount=Field(
+            "Amount", amount, f"{said}/amount", "three quarters of an ounce, or 22.5 ml", *told, gap=not amount
+        ),
         name=Field("Name", i.name, f"{said}/name", "falernum", *told),
         extras=tuple(extras),
         gaps=tuple(look.gaps) if look is not None else (),

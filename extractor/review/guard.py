@@ -27,9 +27,10 @@ OUTPUT_POLICY = (
     "frame-ancestors 'self'"
 )
 """For a file shown in a frame: it is a page of its own with its style inside, and may do nothing at all."""
+# Not `no-referrer`: with that, browsers send `Origin: null` with a form (Fetch, "append a request Origin header").
 _HEADERS = (
     (b"x-content-type-options", b"nosniff"),
-    (b"referrer-policy", b"no-referrer"),
+    (b"referrer-policy", b"same-origin"),
     (b"cross-origin-resource-policy", b"same-origin"),
     (b"cross-origin-opener-policy", b"same-origin"),
     (b"permissions-policy", b"camera=(), microphone=(), geolocation=()"),
@@ -72,7 +73,12 @@ class Guard:
             return
         if self._opens(scope):
             cookie = f"{self.cookie}={self.secrets.cookie}; HttpOnly; SameSite=Strict; Path=/"
-            headers = [(b"location", b"/"), (b"set-cookie", cookie.encode()), *_HEADERS, (b"cache-control", b"no-store")]
+            headers = [
+                (b"location", b"/"),
+                (b"set-cookie", cookie.encode()),
+                *_HEADERS,
+                (b"cache-control", b"no-store"),
+            ]
             await send({"type": "http.response.start", "status": 303, "headers": headers})
             await send({"type": "http.response.body", "body": b""})
             return

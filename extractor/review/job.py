@@ -1,4 +1,4 @@
-"""What the page needs of the rest of the project. Other stages are never imported here: they are handed in as a `Job`."""
+"""What the page needs of the rest of the project. Other stages are never imported here: a `Job` is handed in."""
 
 from __future__ import annotations
 

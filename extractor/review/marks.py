@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from extractor.lexicon import lexicon_folder, plain, read_phrases
 from extractor.record import Amount, Drink, Episode, Evidence, Ingredient
-from extractor.record.talk import Talk
+from extractor.record.talk import Mention, Talk
 
 QUESTION_WORDS = 14
 """A question that rests on more words than this is marked at its first ones only."""
@@ -105,14 +105,15 @@ def marks(talk: Talk, episode: Episode, amounts: Mapping[int, str], places: Plac
     for m in talk.measures:
         if m.kind in OUNCES:
             first, last = talk.word_at(m.start), talk.word_at(max(m.start, m.end - 1))
-            found.add(Mark(first, last, *_of_amount(m.said or talk.text[m.start : m.end], first, last, pours, amounts, talk)))
+            found.add(Mark(first, last, *_of_amount(m.said, first, last, pours, amounts, talk)))
     for name in talk.mentions:
         if name.group in ("ingredient", "glass"):
             first, last = talk.word_at(name.start), talk.word_at(max(name.start, name.end - 1))
             if name.group == "glass":
-                found.add(Mark(first, last, *_of_glass(name.name, first, episode, talk, places)))
+                known = _of_glass(name.name, first, episode, talk, places)
             else:
-                found.add(Mark(first, last, *_of_name(name.name, name.heard, first, last, pours, episode, amounts, talk)))
+                known = _of_name(name, first, last, pours, episode, amounts, talk)
+            found.add(Mark(first, last, *known))
     return found.sorted()
 
 
@@ -180,10 +181,15 @@ def _says(amount: Amount | None, said: str) -> bool:
 
 
 def _of_name(
-    name: str, heard: str, first: int, last: int, pours: Sequence[_Pour], episode: Episode, amounts: Mapping[int, str],
+    name: Mention,
+    first: int,
+    last: int,
+    pours: Sequence[_Pour],
+    episode: Episode,
+    amounts: Mapping[int, str],
     talk: Talk,
-) -> tuple[str, tuple[str, ...]]:  # fmt: skip
-    wanted = {plain(name), plain(heard)}
+) -> tuple[str, tuple[str, ...]]:
+    wanted = {plain(name.name), plain(name.heard)}
     over = [p for p in pours if p.first <= last and first <= p.last]
     for pour in over:
         if plain(pour.item.name) in wanted or plain(pour.item.heard) in wanted:

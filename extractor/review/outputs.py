@@ -49,11 +49,15 @@ def media_type(path: str) -> str:
 
 
 def outputs(previews: Previews, episode: Episode) -> Outputs:
-    cards, texts, captions, others = [], [], [], []
+    cards: list[Output] = []
+    texts: list[Output] = []
+    captions: list[Output] = []
+    others: list[Output] = []
     for path, data in previews.files.items():
         suffix = PurePosixPath(path).suffix
         if path.startswith("cards/") and suffix == ".html":
-            cards.append(_output(path, data, framed=True))
+            name = episode.drinks[len(cards)].name if len(cards) < len(episode.drinks) else ""
+            cards.append(_output(path, data, framed=True, title=name))
         elif path.startswith("captions/"):
             captions.append(_output(path, data))
         elif suffix in (".txt", ".md") and not path.startswith("cards/"):
@@ -66,11 +70,11 @@ def outputs(previews: Previews, episode: Episode) -> Outputs:
     )  # fmt: skip
 
 
-def _output(path: str, data: bytes, *, framed: bool = False) -> Output:
+def _output(path: str, data: bytes, *, framed: bool = False, title: str = "") -> Output:
     name = PurePosixPath(path)
     text = None if framed else lines(data[:SHOWN_BYTES].decode("utf-8", "replace"))
     size = f"{len(data) / 1024:.0f} KB" if len(data) >= 1024 else f"{len(data)} bytes"
-    return Output(path, line(name.stem.replace("-", " ")), text, size)
+    return Output(path, title or line(name.stem.replace("-", " ")), text, size)
 
 
 def _changes(corrections: Sequence[Correction]) -> list[Change]:

@@ -32,6 +32,8 @@ class Server:
         self._socket.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             self._socket.bind(("127.0.0.1", port))
+            # From here on whoever opens the address waits for `run`, and is not turned away.
+            self._socket.listen(64)
         except (OSError, OverflowError) as error:
             self._socket.close()
             raise PourwordError(

@@ -10,8 +10,9 @@ from extractor.record.talk import Talk
 from extractor.review.marks import Mark, Places
 from extractor.visible import clock, line
 
-LONG, LONGEST = 28, 60
-"""Words: a paragraph ends at the first end of a sentence or of a cue behind LONG, and behind LONGEST in any case."""
+SHORT, LONG, LONGEST = 8, 28, 60
+"""Words: a paragraph ends at the first end of a sentence or of a cue behind LONG, and behind LONGEST in any case; but
+not where fewer than SHORT would be left to the next."""
 PAUSE_S = 2.5
 
 
@@ -59,14 +60,19 @@ def paragraphs(talk: Talk, episode: Episode, found: Sequence[Mark], places: Plac
 
 
 def _breaks(words: Sequence[Word], first: int, n: int, begins: dict[int, str]) -> bool:
+    if _must_break(words, n, begins):
+        return True
+    size = n - first
+    if size < LONG or any(_must_break(words, m, begins) for m in range(n + 1, min(n + SHORT, len(words)))):
+        return False
+    return size >= LONGEST or words[n - 1].text.endswith((".", "?", "!")) or words[n].cue != words[n - 1].cue
+
+
+def _must_break(words: Sequence[Word], n: int, begins: dict[int, str]) -> bool:
     before, word = words[n - 1], words[n]
     if word.paragraph or word.speaker != before.speaker or n in begins:
         return True
-    if word.start_s is not None and before.end_s is not None and word.start_s - before.end_s >= PAUSE_S:
-        return True
-    size = n - first
-    ends = before.text.endswith((".", "?", "!"))
-    return size >= LONGEST or (size >= LONG and (ends or word.cue != before.cue))
+    return word.start_s is not None and before.end_s is not None and word.start_s - before.end_s >= PAUSE_S
 
 
 def _paragraph(
@@ -91,8 +97,9 @@ def _paragraph(
         pieces.append(Piece(" ".join(plain_words), None))
     at = words[first].start_s
     times = [w.start_s for w in words[first:end]]
+    seconds = [f"{t:.2f}".rstrip("0").rstrip(".") for t in times if t is not None]
     drink = next((begins[i] for i in range(first, end) if i in begins), None)
     return Paragraph(
-        at, clock(at), "" if None in times else " ".join(f"{t:.2f}".rstrip("0").rstrip(".") for t in times if t is not None),
+        at, clock(at), " ".join(seconds) if len(seconds) == len(times) else "",
         words[first].speaker, drink, tuple(pieces),
     )  # fmt: skip

@@ -47,6 +47,16 @@
     return typed;
   };
 
+  // Of the talk only the lines that changed, so that nothing is lost that is pointed at or in focus.
+  const putTalk = (html) => {
+    const fresh = new DOMParser().parseFromString(html, "text/html");
+    const look = (e) => e.className.replace(/ ?\bnow\b/, "") + e.textContent + all(".m", e).map((m) => m.className + m.dataset.note).join("|");
+    const old = all(".lines > *"), now = all(".lines > *", fresh);
+    if (!old.length || old.length !== now.length) return put("talk", html);
+    now.forEach((e, n) => { if (look(e) !== look(old[n])) { for (const f of all('[tabindex="0"]', e)) f.tabIndex = -1; old[n].replaceWith(e); } });
+    if (!$('.lines [tabindex="0"]')) { const first = $(".lines .time, .lines .m"); if (first) first.tabIndex = 0; }
+  };
+
   const take = (got, keep) => {
     revision = String(got.revision);
     if (got.talk) talk = got.talk;
@@ -74,7 +84,7 @@
       if ((shown === "talk" || (wide && shown === "questions")) && drawnTalk !== talk) {
         drawnTalk = talk;
         const got = await get("/part/talk");
-        put("talk", await got.text());
+        putTalk(await got.text());
         drawnTalk = got.headers.get("x-version");
         follow(true);
       }
@@ -249,7 +259,12 @@
     return seconds[Math.min(n, seconds.length - 1)];
   };
 
-  const note = (mark) => { const box = $("#note"); if (box) box.textContent = mark ? mark.dataset.note : ""; };
+  // At the foot of the talk, or at its head where the mark itself lies low in the window: never over the mark.
+  const note = (mark) => {
+    const boxes = [$("#note"), $("#note-up")];
+    const low = mark && mark.getBoundingClientRect().bottom > innerHeight * 0.55;
+    boxes.forEach((box, n) => { if (box) box.textContent = mark && Boolean(n) === low ? mark.dataset.note : ""; });
+  };
 
   document.addEventListener("click", (e) => {
     const link = e.target.closest("a[data-view], a[data-ask]");
@@ -274,6 +289,7 @@
   document.addEventListener("pointerover", (e) => {
     const mark = e.target.closest && e.target.closest(".lines .m");
     if (mark) note(mark);
+    else if (!e.target.closest?.(".margin-note") && !document.activeElement.matches(".lines .m")) note(null);
   });
   document.addEventListener("focusin", (e) => { if (e.target.matches(".lines .m")) note(e.target); else if (!e.target.closest("#talk")) note(null); });
 
@@ -308,7 +324,6 @@
       if (here.dataset.ask) ask(here.dataset.ask);
       return true;
     }
-    if (e.key === "Escape") { note(null); return true; }
     return false;
   };
 
@@ -336,6 +351,7 @@
 
   document.addEventListener("keydown", (e) => {
     if (e.metaKey || e.ctrlKey || e.altKey || e.isComposing) return;
+    if (e.key === "Escape") note(null);
     if (inTalk(e) || inQuestion(e)) e.preventDefault();
   });
 
