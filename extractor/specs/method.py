@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -49,7 +50,7 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
     return out
 
 
-def mixing(reader: TalkReader, techniques: Sequence[Said], *, roles: Sequence[str], glass: bool) -> list[str]:
+def mixing(reader: TalkReader, techniques: Sequence[Said], *, roles: Sequence[str], glass: bool, batch: bool = False) -> list[str]:
     """The techniques in the order done, each once; "build" where nothing else makes the drink."""
     out: list[str] = []
     for t in techniques:
@@ -67,7 +68,7 @@ def mixing(reader: TalkReader, techniques: Sequence[Said], *, roles: Sequence[st
         out.insert(out.index("dry shake") + 1, "shake")
     if "muddle" in roles or any(t.name == "muddle" for t in techniques):
         out.insert(0, "muddle")
-    if not any(n in NOT_BUILT or n == "swizzle" for n in out) and (glass or "build" in out or "stir" in out) and "build" not in out:
+    if not any(n in NOT_BUILT or n == "swizzle" for n in out) and (glass or "build" in out or "stir" in out) and "build" not in out and not batch:
         out.insert(1 if out[:1] == ["muddle"] else 0, "build")
     for role in ("rim", "rinse", "top", "float"):
         if role in roles:
@@ -178,3 +179,25 @@ def steps(
     if garnished:
         add(f"Garnish with {_listed(garnished)}.")
     return out
+
+
+_VESSEL = re.compile(
+    r"\b(?:in|into|over|to|up in) (?:(?:a|an|the|another|one|two|three|four|these|this|your|my|our|small|little|big|tall|nice|good|"
+    r"old|clean|cold|chilled|frozen|large|short|same) )+(?P<name>(?P<kind>[a-z]+) (?P<head>glass|glasses|cup|cups|mug|mugs|jar|jars|"
+    r"tumbler|tumblers|goblet|goblets|bowl|bowls))\b"
+)
+_NO_VESSEL = frozenset("mixing measuring shaking of the a an this that my your same cold hot tall short big small egg other tea".split())
+
+
+def unknown_vessel(reader: TalkReader, start: int, end: int) -> Vessel | None:
+    """A glass that no lexicon has, by its place: "strain it into a tooth glass", "in two enamel cups"."""
+    for m in _VESSEL.finditer(reader.lower, start, end):
+        if m["kind"] in _NO_VESSEL:
+            continue
+        head = m["head"]
+        one = head[:-2] if head == "glasses" else head.rstrip("s") if not head.endswith("glass") else head
+        a, b = m.span("name")
+        text = reader.talk.text[a:b]
+        name = f"{m['kind']} {one}"
+        return Vessel(name, Mention(a, b, name, text, "glass", None, "unknown", core=(a, b)))
+    return None

@@ -21,6 +21,7 @@ GOES_ON = frozenset(("that", "it", "which", "that's", "it's", "then", "and", "no
 SIPS = frozenset("mm mmm mmmm hm hmm mhm oof wow yum ooh cheers".split())
 VOLUMES = ("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "dash")
 _DESCRIBES = frozenset(("that's", "it's"))
+_PRAISE = (("that",), ("that's",), ("wow",), ("yes",), ("yeah",), ("my",))
 LOCAL = 3
 """A word of leaving out governs a name that begins within so many words."""
 
@@ -37,7 +38,7 @@ def _sip_end(reader: TalkReader, number: int) -> int:
     end = reader.sentence_span(number)[1]
     for n in range(number, min(number + 4, len(reader.sentences))):
         start, stop = reader.sentence_span(n)
-        poured = any(start <= m.start < stop and m.kind in ("amount", "number", "vague") for m in reader.talk.measures)
+        poured = any(start <= m.start < stop and m.kind in ("amount", "number") for m in reader.talk.measures)
         if poured or reader.has("turns.forgotten", start, stop) or reader.has("turns.opening", start, stop):
             return start if n > number else min(end, start + 4)
         end = stop
@@ -123,9 +124,10 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             poured += [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "number"]
         out.append(Extent(start, min([_until_back(reader, cue.end, end), *poured]), "tasting"))
     for number, (start, end) in enumerate(reader.sentences):
-        first = reader.after(start, 1)
-        if first and first[0] in SIPS and talk.punctuated:
-            out.append(Extent(start, _sip_end(reader, number), "tasting"))
+        first = reader.after(start, 2)
+        sip = bool(first) and (first[0] in SIPS or (first[0] in ("oh", "ooh", "ah") and first[1:2] in _PRAISE))
+        if sip and talk.punctuated:
+            out.append(Extent(start, _sip_end(reader, number), "sip"))
     for cue in reader.cues("modes.aside"):
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, end, "aside"))
@@ -154,6 +156,8 @@ def left_out(reader: TalkReader, mention: Mention) -> str | None:
             continue
         if any(cue.end <= m.start < mention.start for m in reader.talk.mentions if m is not mention):
             continue
+        if words and words[0] == "like" and reader.before(cue.start, 1) in (("i",), ("we",), ("you",), ("would",), ("i'd",)):
+            continue  # "for this one I like a coupe"
         if gap.comma and words and words[0] in ("no", "not", "nor", "like", "than"):
             continue
         if words and words[0] in ("no", "not") and len(gap.words) > 1:

@@ -40,7 +40,7 @@ from extractor.specs.statements import (
 UNNAMED = "Unnamed drink"
 # Units that a bare number in a making takes over: "forty grams of salt, twenty of sugar".
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
-TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "aside")
+TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
 SERVING = ("strain", "fine strain", "open pour")
 
 
@@ -78,6 +78,8 @@ class _Reading:
         names = NameWords(self.lexicon.phrases["drinks"])
         self.usual_unit = usual_unit(reader, talk.measures)
         self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, self.classics, tail, names)
+        starts = sorted([d.start for d in self.drinks] + [tail])
+        self.unmade = [(a.start, next((x for x in starts if x > a.start), tail)) for a in announced]
         things = self.without_drink_names(things, [*self.drinks, *announced])
         things = compounds(things, reader, self.lexicon)
         things = resolve_heads(things, reader, self.lexicon)
@@ -220,6 +222,8 @@ class _Reading:
                         continue  # "one espresso is thirty mil" gives a size
                     self.findings.append(Finding("unplaced", None, m.name, min(m.start, g.start), max(m.end, g.end)))
                 continue
+            if not item.groups and any(a <= m.start < b for a, b in self.unmade):
+                continue  # named with a drink that is never made
             is_served = m.start > served.get(drink, len(reader.lower))
             said: list[Group | None] = [*item.groups] or [None]
             for group in said:
@@ -530,7 +534,8 @@ class _Reading:
         glass = self._glass(span)
         pours = [ln for ln in lines if ln.role != GARNISH]
         roles = {ln.role for ln in lines}
-        mix = method.mixing(reader, mine, roles=sorted(roles), glass=glass is not None)
+        batch = (self._servings(span) or 1) >= 4
+        mix = method.mixing(reader, mine, roles=sorted(roles), glass=glass is not None, batch=batch)
         ice = self._ice(span)
         ingredients = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in pours]
         garnishes = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in lines if ln.role == GARNISH]
@@ -581,7 +586,14 @@ class _Reading:
             rank = 3 if into and not everyday else 2 if into else 2 if alone else 1 if take else 0
             if rank and (best is None or rank > best[0]):
                 best = rank, m
+        if best is None or (best[1].entry is not None and best[1].entry.everyday):
+            named = method.unknown_vessel(self.reader, *self._stretch_of(span))
+            if named is not None:
+                return named
         return method.Vessel(best[1].name, best[1]) if best is not None else None
+
+    def _stretch_of(self, span: DrinkSpan) -> tuple[int, int]:
+        return span.start, min(span.end, self.tail)
 
     def _ice(self, span: DrinkSpan) -> str | None:
         text = self.reader.lower[span.start : span.end]

@@ -330,7 +330,7 @@ def _said_otherwise(entry: Entry, heard: str) -> str:
     """
     said = set(plain(heard).split())
     own = set(plain(entry.name).split())
-    if said <= own or own <= said or len(said) == 1:
+    if said <= own or own <= said or len(said) == 1 or said & {"on", "in", "with"}:
         return entry.name
     from rapidfuzz import fuzz
 
@@ -366,7 +366,14 @@ def build_mentions(
         inside = [covered[i] for i in range(s.start, s.end)]
         whole = all(m is not None and id(m) in things for m in inside)
         if any(m is not None for m in inside) and not whole:
-            continue
+            # "A big bouquet of mint": what stands behind the measure may be a name by itself.
+            rest = next((i for i in range(s.start, s.end) if all(covered[k] is None for k in range(i, s.end))), s.end)
+            while rest < s.end and (tokens[rest].clean in words.stop or tokens[rest].clean == "of"):
+                rest += 1
+            entry = lexicon.named(" ".join(t.clean for t in tokens[rest : s.end])) if rest < s.end else None
+            if entry is None:
+                continue
+            s = replace(s, start=rest, entry=entry, name=entry.name, how="exact", heard=entry.name, apply=True, confidence=1.0)
         if whole:
             continue
         if s.how not in ("exact", "other name") and all(_small(tokens[i].clean, words) for i in range(s.start, s.end)):
@@ -486,10 +493,13 @@ def _thing(
             base = lexicon.named(heard)
     name = base.name if base else span.name if span else heard.lower()
     entry: Entry | None = base or (span.entry if span else None)
-    unit_part = {"peel": "peel", "wedge": "wedge", "wheel": "wheel", "slice": "slice"}.get(measure.unit or "")
+    unit_part = measure.unit if measure.unit in ("peel", "wedge", "wheel", "slice", "cube", "leaf") else None
     if unit_part and not measure.thing_part and re.search(rf"{unit_part}|twist|zest", measure.said.lower()):
-        longer = lexicon.named(f"{name} {unit_part}")
-        name = longer.name if longer else f"{name} {unit_part}"
+        longer = lexicon.named(f"{heard} {unit_part}") or lexicon.named(f"{name} {unit_part}")
+        if longer is not None:
+            name = _said_otherwise(longer, f"{heard} {unit_part}")
+        elif unit_part not in ("cube", "leaf"):
+            name = f"{name} {unit_part}"
         entry = longer or entry
     if measure.thing_part:
         part = {"juice": "juice", "zest": "zest", "peel": "peel", "rind": "peel"}.get(measure.thing_part, measure.thing_part)
