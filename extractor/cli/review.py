@@ -31,6 +31,7 @@ def review(
     beside the captions, so that the page and `confirm` can be used in turn or together. It runs until the page's Stop
     or Ctrl-C.
     """
+    import contextlib
     import sys
 
     from extractor.cli.review_job import Reviewing
@@ -45,5 +46,7 @@ def review(
         import webbrowser
 
         webbrowser.open(server.address)
-    server.run()
+    # Ctrl-C is how it is asked to stop, not how it is broken off.
+    with contextlib.suppress(KeyboardInterrupt):
+        server.run()
     write(f"Stopped. All answers are in {line(str(job.answers_file))}.\n")

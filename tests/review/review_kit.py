@@ -23,7 +23,8 @@ HERE = Path(__file__).parent
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 DRIVER = shutil.which("chromedriver")
 FLAGS = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking",
     "--disable-component-update", "--disable-sync", "--hide-scrollbars", "--autoplay-policy=no-user-gesture-required",
     "--mute-audio",
 )  # fmt: skip

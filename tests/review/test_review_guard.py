@@ -17,7 +17,7 @@ GETS = ("/", "/parts", "/part/talk", "/part/publish", "/output?path=description.
 POSTS = ("/answer", "/edit", "/undo", "/publish", "/stop")
 
 
-@pytest.mark.parametrize("path", (*GETS, "/?key=wrong", "/?key=", "/nothing"))
+@pytest.mark.parametrize("path", [*GETS, "/?key=wrong", "/?key=", "/nothing"])
 def test_without_the_cookie_nothing_is_told(page: Served, path: str) -> None:
     status, _, body = page.ask("GET", path, headers={"Cookie": None})
     assert status == 403
@@ -82,12 +82,14 @@ def test_a_form_that_is_too_long_is_refused(page: Served) -> None:
     assert page.ask("POST", "/answer", form={"id": "x", "given": "a" * 70_000})[0] == 400
 
 
-@pytest.mark.parametrize(
-    "path",
-    ["/static/../app.py", "/static/..%2fapp.py", "/static/%2e%2e/app.py", "/static//etc/passwd", "/output?path=../porch.vtt",
-     "/output?path=/etc/passwd", "/output?path=..%2f..%2fetc%2fpasswd", "/recording/../porch.vtt", "/recording?path=/etc/passwd",
-     "//etc/passwd", "/porch.vtt", "/templates/page.html"],
+OUTSIDE = (
+    "/static/../app.py", "/static/..%2fapp.py", "/static/%2e%2e/app.py", "/static//etc/passwd", "//etc/passwd",
+    "/output?path=../porch.vtt", "/output?path=/etc/passwd", "/output?path=..%2f..%2fetc%2fpasswd", "/porch.vtt",
+    "/recording/../porch.vtt", "/recording?path=/etc/passwd", "/templates/page.html",
 )  # fmt: skip
+
+
+@pytest.mark.parametrize("path", OUTSIDE)
 def test_no_other_file_can_be_reached(page: Served, path: str) -> None:
     assert page.ask("GET", path)[0] == 404
 
@@ -157,3 +159,27 @@ def test_what_the_parts_say_is_the_revision_of_the_file(page: Served) -> None:
     assert page.ask("POST", "/answer", form={"id": "amount-missing/2/lemon-juice", "given": "1 ounce"})[0] == 200
     got = json.loads(page.ask("GET", "/parts?have=0")[2])
     assert (got["kind"], got["revision"]) == ("parts", 1)
+
+
+def test_an_answers_file_that_was_spoilt_is_said_in_words_and_left_alone(page: Served) -> None:
+    page.job.answers_file.write_text("not an answers file\n", encoding="utf-8")
+    for headers in ({}, {"X-Part": "1"}):
+        status, _, body = page.ask("GET", "/parts?have=0", headers=dict(headers))
+        assert status == 409
+        assert body
+    form = {"id": "amount-missing/2/lemon-juice", "given": "1 ounce"}
+    assert page.ask("POST", "/answer", form=form)[0] == 409
+    assert page.job.answers_file.read_text(encoding="utf-8") == "not an answers file\n"
+    page.job.answers_file.unlink()
+    assert page.ask("POST", "/answer", form=form)[0] == 200
+
+
+def test_without_a_script_forms_are_sent_and_answered_as_pages(page: Served) -> None:
+    form = {"id": "amount-missing/2/lemon-juice", "given": "1 ounce", "seen": "0"}
+    status, headers, body = page.ask("POST", "/answer", form=form)
+    assert (status, headers["content-type"]) == (200, "text/html; charset=utf-8")
+    assert b"1 must be answered" in body
+    status, _, body = page.ask("POST", "/answer", form={**form, "given": "a good deal", "seen": "1"})
+    assert status == 422
+    assert b"a good deal" in body
+    assert b"1 must be answered" in body

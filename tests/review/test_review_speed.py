@@ -19,7 +19,8 @@ CUES, SECONDS, DRINKS = 3000, 5400, 24
 CHATTER = (
     "so while that rests I'll tell you about the harbour", "and it rained the whole afternoon if you remember",
     "my neighbour says hello by the way", "that window behind me has never been cleaned", "anyway where were we",
-    "the lamp keeps flickering and nobody knows why", "we painted the shelves on Tuesday", "and that is how the boat got its name",
+    "the lamp keeps flickering and nobody knows why", "we painted the shelves on Tuesday",
+    "and that is how the boat got its name",
 )  # fmt: skip
 FIRST = ("Slow", "Tin", "Paper", "Copper", "Late", "Quiet")
 SECOND = ("Ferry", "Roof", "Lantern", "Ladder")
@@ -27,9 +28,9 @@ SECOND = ("Ferry", "Roof", "Lantern", "Ladder")
 
 def told(name: str) -> list[str]:
     return [
-        f"the next drink is called the {name}.", "two ounces of gin go into the shaker.", "three quarters of an ounce of lime juice.",
-        "then the honey syrup goes in.", "half an ounce of fuller num.", "and lemon juice, and two dashes of aromatic bitters.",
-        "shake it with ice and strain it into a coupe.",
+        f"the next drink is called the {name}.", "two ounces of gin go into the shaker.",
+        "three quarters of an ounce of lime juice.", "then the honey syrup goes in.", "half an ounce of fuller num.",
+        "and lemon juice, and two dashes of aromatic bitters.", "shake it with ice and strain it into a coupe.",
     ]  # fmt: skip
 
 
