@@ -52,7 +52,7 @@ ANOTHER = 2.2
 """What it costs to go on with one making when another thing has been brought up."""
 IDLE = 0.03
 """What each word costs that speaks neither for nor against."""
-LEAST = 2.7
+LEAST = 2.4
 """A making has at least so much evidence."""
 MOST_WORK = 3.9
 NAMED_BEFORE = 130
@@ -169,6 +169,8 @@ class Weigher:
         """Where segments begin: at clauses, behind a topic (and its amount), before words leading back to the drink."""
         cuts = {c.start for c in self.reader.talk.clauses}
         for t in self.topics:
+            if t.mention.start in self.defined:
+                continue  # "it's jasmine tea and sugar" is not cut behind the tea
             cuts.add(max([t.mention.end, *(g.end for g in t.groups if g.end - t.mention.end < 40)]))
         cuts |= {c.start for c in self.reader.cues("homemade.done")}
         return sorted(cuts)
