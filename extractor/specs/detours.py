@@ -308,6 +308,8 @@ def tail_of(reader: TalkReader) -> int:
     for cue in reader.cues("turns.closing"):
         if cue.start <= 0.7 * length:
             continue
+        if any(cue.start < m.start <= cue.end < m.end and m.unit is not None for m in reader.talk.measures):
+            continue  # "that's two ounces of"
         amounts = sum(m.start > cue.end and m.kind in ("amount", "equal") for m in reader.talk.measures)
         if amounts < 3 or reader.has("turns.recap", cue.start, length):
             return cue.start

@@ -76,6 +76,14 @@ class NameWords:
         return self._set("drink words")
 
     @cached_property
+    def towards(self) -> frozenset[str]:
+        return self._set("towards")
+
+    @cached_property
+    def speaks(self) -> frozenset[str]:
+        return self._set("speaks")
+
+    @cached_property
     def places(self) -> frozenset[str]:
         return self._set("before places")
 
@@ -249,6 +257,9 @@ def plain_name(reader: TalkReader, start: int, limit: int, words: NameWords, *, 
         run.pop()
     if not run:
         return None
+    before = reader.before(run[0][1], 1)
+    if article is None and before and before[0] in _ARTICLES:
+        article = before[0]  # the words that named it took the article along: "this is the"
     return Name(reader.lower[run[0][1] : run[-1][2]], run[0][1], run[-1][2], False, article)
 
 

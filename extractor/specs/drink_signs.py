@@ -61,10 +61,14 @@ INDEFINITE = -0.6
 """ "It's a fizz" describes."""
 POURED = -1.2
 """The name is that of a thing poured."""
+FRESH = 0.4
+"""What is presented is poured at once."""
 LATE = -0.5
 """Amounts stand between the opening and the name."""
 NEAR_WORDS = 45
 """Signs of one opening lie within so many words of each other."""
+CARRIED_WITHIN = 60
+"""A bare number takes the unit of an amount so many characters before it."""
 NOTHING_HEARD = ("history", "tasting", "aside")
 SERVES = frozenset(("strain", "fine strain", "open pour", "top", "blend", "float"))
 
@@ -116,7 +120,7 @@ class DrinkSigns:
     ) -> None:  # fmt: skip
         self.reader = reader
         self.extents = extents
-        self.pours = sorted(pours)
+        self.pours = sorted([*pours, *_carried(reader, extents, pours)])
         self.mentions = mentions
         self.known = known
         self.tail = tail
@@ -183,7 +187,13 @@ class DrinkSigns:
     # ---- signs ---------------------------------------------------------------------------------------------------
 
     def signs(self) -> list[Opening]:
-        out = [*self._order_signs(), *self._counted_signs(), *self._naming_signs(), *self._heads()]
+        out = [
+            *self._order_signs(),
+            *self._bare_numbers(),
+            *self._counted_signs(),
+            *self._naming_signs(),
+            *self._heads(),
+        ]
         out += [*self._labelled_heads(), *self._listed_heads(), *self._then_signs(), *self._capital_signs()]
         return sorted(out, key=lambda o: (o.start, -o.weight))
 
@@ -203,6 +213,8 @@ class DrinkSigns:
                 # "You are probably right, second drink is": the comma inside is where it begins.
                 at_start = at_start or bool(re.search(r"[,.]", talk_words.group()))
             ordinal = next((w for w in words if w in _ORDINALS or w in _ORDER), None)
+            if ordinal is None and words[-2:-1] == ("number",):
+                ordinal = self.words.numbers_heard.get(words[-1])  # "drink number won"
             if ordinal == "other" and words[-1] == "other":
                 continue
             strong = (
@@ -277,6 +289,20 @@ class DrinkSigns:
         ):
             return True
         return words[-2:-1] == ("number",) or any(w in self.words.opens for w in words)
+
+    def _bare_numbers(self) -> Iterator[Opening]:
+        """ "One. Cobweb. ... Two. Doormat.": sentences that are nothing but a number, counting up from one."""
+        reader = self.reader
+        if not reader.talk.punctuated:
+            return
+        expected, out = 1, []
+        for start, end in reader.sentences:
+            words = reader.gap(start, end).words
+            if len(words) == 1 and _ORDER.get(words[0]) == expected and words[0] not in _ORDINALS:
+                out.append(Opening(start, STRONG_ORDER, ordinal=words[0]))
+                expected += 1
+        if len(out) > 1:
+            yield from out
 
     def counting_nouns(self) -> frozenset[str]:
         """What this speaker counts the drinks in: "bucket" of "three buckets ... the first bucket ... bucket two"."""
@@ -410,7 +436,13 @@ class DrinkSigns:
                     and len(name.text.split()) == 1
                 ):
                     continue  # "that's Moira's grandson"
+                if label == "presenting" and name.article == "the" and self._pours_next(name.end):
+                    weight += FRESH
                 yield Opening(cue.start, 0.0, name, weight, kind=label)
+
+    def _pours_next(self, end: int) -> bool:
+        """An amount right behind a name, and another soon: "for him i make the barn cat and that's two ounces of"."""
+        return self.poured(end, end + 45) > 0 and self.poured(end, end + 200) > 1
 
     def _not_of_a_drink(self, start: int, end: int, label: str) -> bool:
         """The name is the speaker's, a maker's, or that of a thing nobody knows the name of."""
@@ -549,22 +581,29 @@ class DrinkSigns:
             at = max(at, name.end)
             begin, _ = reader.sentence(name.start)
             capitals = sum(w[0].isupper() for w in name.text.split())
-            if capitals < 2 or any(a <= name.start < b for a, b in lists) or not self._may_be_a_drink(name, begin):
+            the = capitals == 1 and name.article is None and reader.before(name.start, 1) == ("the",)
+            if (capitals < 2 and not the) or any(a <= name.start < b for a, b in lists):
                 continue
-            yield Opening(name.start, 0.0, name, self.worth(name, SEEN - CAPITALS - SEVERAL), kind="seen")
+            if not self._may_be_a_drink(name, begin):
+                continue
+            yield Opening(
+                name.start, 0.0, name, self.worth(name, SEEN - CAPITALS - (0.0 if the else SEVERAL)), kind="seen"
+            )
 
     def _may_be_a_drink(self, name: Name, begin: int) -> bool:
         """Not a place, a person, a maker or a model."""
         reader = self.reader
-        before = [
-            w
-            for w in reader.gap(max(begin, name.start - 40), name.start).words[-2:]
-            if w not in ("the", "a", "an", "our", "my", "this", "that")
-        ]
-        if (before and before[-1] in self.words.places) or plain(name.text) in self.known:
+        lead = reader.lower[max(begin, name.start - 40) : name.start]
+        comma = max(lead.rfind(c) for c in ",;:")
+        words = reader.gap(name.start - len(lead) + comma + 1, name.start).words
+        before = [w for w in words if w not in ("the", "a", "an", "our", "my", "this", "that")][-1:]
+        places = self.words.places if words[-1:] != ("the",) else self.words.places - self.words.towards
+        if (before and before[0] in places) or plain(name.text) in self.known or {"in", "into"} & set(words[-4:]):
             return False
-        if {"in", "into"} & set(reader.before(name.start, 4)):
-            return False
+        after = reader.after(name.end, 1)[:1]
+        goes_on = reader.lower[name.end : name.end + 1] == " "
+        if after and (after[0] in self.words.speaks or (goes_on and after[0] not in self.words.stops)):
+            return False  # "Maria Lopes asks", "Roy Boss syrup"
         if plain(name.text.split()[0]) in self.words.titles or mode_at(self.extents, name.start) in (
             *NOTHING_HEARD,
             "riff",
@@ -627,6 +666,21 @@ class DrinkSigns:
             if n.capitals and title and n.text.split()[-1].lower() not in words.joiners and n.start <= at + 8:
                 return n
         return None
+
+
+def _carried(reader: TalkReader, extents: Sequence[Extent], pours: Sequence[int]) -> list[int]:
+    """Bare numbers behind an amount, which take its unit: the twenty of "forty-five mil of rum, twenty of lime
+    juice"."""
+    known, out = set(pours), []
+    last: int | None = None
+    for m in reader.talk.measures:
+        if m.start in known:
+            last = m.end
+        elif m.kind == "number" and last is not None and m.start - last <= CARRIED_WITHIN:
+            if mode_at(extents, m.start) is None:
+                out.append(m.start)
+                last = m.end
+    return out
 
 
 def _numbered(said: str) -> str | None:

@@ -74,7 +74,9 @@ class DrinkFinder(DrinkSigns):
         for s in self.signs():
             last = out[-1] if out else None
             primary = s.kind not in ("presenting", "seen") or (s.kind != "seen" and s.weight >= ENOUGH)
-            if not primary and s.name is not None and s.name.capitals:
+            if not primary and last is not None and self._listed_anew(last, s):
+                primary = True
+            if not primary and s.name is not None and (s.name.capitals or s.name.article == "the"):
                 primary = s.weight + FINISHED >= ENOUGH and self.finished(
                     last.start if last is not None else 0, s.start
                 )
@@ -97,6 +99,13 @@ class DrinkFinder(DrinkSigns):
                 o.bonus += FINISHED
         return out
 
+    def _listed_anew(self, last: Opening, s: Opening) -> bool:
+        """A name that was listed, behind the amounts of another drink."""
+        if s.name is None or key_of(s.name.text) not in self.listed or s.weight < ENOUGH:
+            return False
+        other = last.name is None or not alike(key_of(s.name.text), key_of(last.name.text))
+        return other and self.poured(last.start, s.start) > 1
+
     def _joins(self, last: Opening, s: Opening) -> bool:
         near = len(self.reader.gap(last.start, s.start).words) <= NEAR_WORDS
         if not near:
@@ -114,6 +123,8 @@ class DrinkFinder(DrinkSigns):
         same = s.name is not None and last.name is not None and alike(key_of(s.name.text), key_of(last.name.text))
         opens = s.name is not None and s.name.capitals and s.weight + FINISHED >= ENOUGH
         if opens and last.name is not None and not same and self.finished(last.start, s.start):
+            return False
+        if self._listed_anew(last, s) and last.name is not None:
             return False
         if (
             s.name is not None
