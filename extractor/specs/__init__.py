@@ -5,7 +5,9 @@
     modes.py       what is only told about
     links.py       which amount goes with which name
     drinks.py      where each drink begins and what it is called
-    homemade.py    where the making of a home-made thing is told
+    made_names.py  what can be home-made, and names that only the talk makes
+    stretches.py   where the making of a home-made thing is told
+    homemade.py    what goes into it, for how long and how hot
     detours.py     talk that goes back to another drink; recaps; goodbyes
     statements.py  what one naming of a thing says
     fold.py        many statements of one thing become one line of a spec
