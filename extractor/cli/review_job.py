@@ -220,14 +220,15 @@ class Reviewing:
             return Previews({}, f"{error.what} {error.hint}", tuple(remarks))
         return Previews(files, None, tuple(remarks))
 
-    def publish(self) -> Published:
-        from extractor.publish import Wishes, plan, write_all
+    def publish(self, as_heard: Sequence[str] = ()) -> Published:
+        from extractor.publish import Wishes, plan, take_back, write_all
 
         state = self.state()
         if not state.may_publish:
             raise PublishError(state.line, hint="Answer what must be answered; then it can be published.")
-        captions = self._captions(state.episode, [])
-        done = write_all(plan(state.episode, self.opened.lexicon, Wishes(), captions=captions), self.folder)
+        episode = take_back(state.episode, as_heard)
+        captions = self._captions(episode, [])
+        done = write_all(plan(episode, self.opened.lexicon, Wishes(), captions=captions), self.folder)
         return Published(done.folder, done.written, done.unchanged)
 
 

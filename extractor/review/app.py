@@ -27,6 +27,7 @@ from extractor.review.page import VIEWS, View, render
 
 LARGEST_FORM = 64 * 1024
 """Bytes."""
+MOST_FIELDS = 2000
 PARTS = ("count", "ask", "drinks")
 """What is sent anew after each change; the talk and the outputs follow only where they are looked at."""
 STATIC = {"page.css": "text/css", "page.js": "text/javascript", "mark.svg": "image/svg+xml"}
@@ -204,10 +205,11 @@ class Pages:
             if len(data) > LARGEST_FORM:
                 raise BadForm("That is too long.")
         try:
-            found = parse_qs(data.decode("ascii"), keep_blank_values=True, errors="replace", max_num_fields=20)
+            found = parse_qs(data.decode("ascii"), keep_blank_values=True, errors="replace", max_num_fields=MOST_FIELDS)
         except (UnicodeDecodeError, ValueError):
             raise BadForm("That is no form of this page.") from None
         fields = {key: values[0] for key, values in found.items()}
+        fields["as_heard"] = " ".join(found.get("as_heard", ()))
         if not same(fields.get("key", ""), self.secrets.form):
             raise BadForm("This page was made before the program was started anew: open the new address.")
         return fields
@@ -266,13 +268,13 @@ class Pages:
         return self.job.edit(what, given, seen=seen)
 
     async def publish(self, request: Request) -> Response:
-        await self.form(request)
+        as_heard = (await self.form(request))["as_heard"].split()
         part = "x-part" in request.headers
 
         def make() -> Response:
             with self.lock:
                 try:
-                    done = self.job.publish()
+                    done = self.job.publish(as_heard)
                 except PourwordError as error:
                     bad, said = True, f"{error.what} {error.hint}"
                 else:

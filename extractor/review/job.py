@@ -150,6 +150,8 @@ class Job(Protocol):
         ...
 
     def previews(self) -> Previews: ...
-    def publish(self) -> Published:
-        """Raises PublishError or CaptionError, and then nothing was written."""
+    def publish(self, as_heard: Sequence[str] = ()) -> Published:
+        """`as_heard`: the changes of the captions not to be made this time, by id ("w44": by their first word).
+
+        Raises PublishError or CaptionError, and then nothing was written."""
         ...

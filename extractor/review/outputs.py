@@ -27,6 +27,9 @@ class Output:
 
 @dataclass(frozen=True, slots=True)
 class Change:
+    """`id` names it for `Job.publish`."""
+
+    id: str
     clock: str
     at_s: float | None
     heard: str
@@ -79,4 +82,4 @@ def _output(path: str, data: bytes, *, framed: bool = False, title: str = "") ->
 
 def _changes(corrections: Sequence[Correction]) -> list[Change]:
     applied = sorted((c for c in corrections if c.applied), key=lambda c: c.first_word)
-    return [Change(clock(c.start_s), c.start_s, c.heard, c.written) for c in applied]
+    return [Change(f"w{c.first_word}", clock(c.start_s), c.start_s, c.heard, c.written) for c in applied]

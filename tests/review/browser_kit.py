@@ -63,6 +63,7 @@ class Browser:
         """Also where the part of the page is being drawn anew at that moment."""
         for _ in range(5):
             try:
+                self.js("arguments[0].scrollIntoView({block: 'center'})", self.one(css))
                 self.one(css).click()
             except StaleElementReferenceException:
                 time.sleep(0.05)

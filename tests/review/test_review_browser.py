@@ -53,7 +53,7 @@ def test_the_whole_job(browser: Browser, page: Served) -> None:
     # Closed while a question that blocks is open; the gap is marked in what is shown.
     browser.click("nav [data-view=publish]")
     browser.says("#gate", "Not to be published")
-    publish = "#publish button"
+    publish = "#publishing button"
     assert not browser.one(publish).is_enabled()
     browser.wait(lambda: "AMOUNT NOT SAID" in browser.text("#publish") or browser.all("#publish iframe"), "outputs")
     browser.driver.switch_to.frame(browser.all("#publish iframe")[0])
@@ -74,6 +74,20 @@ def test_the_whole_job(browser: Browser, page: Served) -> None:
     assert "falernum" in (folder / "captions" / "porch.vtt").read_text()
     assert "fuller num" not in (folder / "captions" / "porch.vtt").read_text()
     assert json.loads((folder / "published.json").read_text())["files"]
+
+
+def test_a_change_of_the_captions_can_be_left_as_heard(browser: Browser, page: Served) -> None:
+    for id, given in ((HONEY, "1 oz"), (LEMON, "1 oz"), (GLASS, "coupe")):
+        assert page.ask("POST", "/answer", form={"id": id, "given": given, "seen": "99"})[0] == 200
+    browser.driver.get(page.server.address)
+    browser.driver.get(f"{page.root}/?view=publish")
+    assert browser.text("#publish del") == "fuller num"
+    assert browser.text("#publish ins") == "falernum"
+    browser.click("#publish .changes input")
+    browser.click("#publishing button")
+    browser.says("#said", "written to")
+    assert "fuller num" in (page.job.folder / "captions" / "porch.vtt").read_text()
+    assert "falernum" in (page.job.folder / "cards" / "slow-ferry.md").read_text()
 
 
 def test_a_refused_answer_says_why_and_stays(browser: Browser, page: Served) -> None:
@@ -163,7 +177,7 @@ def test_by_keyboard_alone(browser: Browser, page: Served) -> None:
     browser.keys(ENTER)
     browser.wait(lambda: browser.text("#gate"), "the step is shown")
     for _ in range(40):
-        if browser.js("return document.activeElement.matches('#publish form button')"):
+        if browser.js("return document.activeElement.matches('#publishing button')"):
             break
         browser.keys(TAB)
     browser.keys(ENTER)
@@ -474,10 +488,8 @@ def test_the_whole_job_on_a_phone(browser: Browser, heard: Served) -> None:
     browser.button("Answer", "#ask").click()
     at(browser, GLASS)
     browser.click("nav [data-view=publish]")
-    browser.wait(
-        lambda: browser.all("#publish form button") and browser.one("#publish form button").is_enabled(), "open"
-    )
-    browser.one("#publish form button").click()
+    browser.wait(lambda: browser.all("#publishing button") and browser.one("#publishing button").is_enabled(), "open")
+    browser.one("#publishing button").click()
     browser.says("#said", "written to")
 
 
