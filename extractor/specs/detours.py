@@ -58,6 +58,14 @@ _LEADS = frozenset(
         "back",
         "with",
         "about",
+        "oops",
+        "whoops",
+        "actually",
+        "sorry",
+        "listen",
+        "look",
+        "uh",
+        "um",
     ]
 )
 _POURS = ("amount", "number", "vague", "equal")

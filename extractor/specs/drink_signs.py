@@ -507,6 +507,8 @@ class DrinkSigns:
                     and parts[0] not in self.words.order_words
                 ):
                     continue
+                if said < 2 and self.poured(name.end, name.end + 260) < 2:
+                    continue  # "Auf Wiedersehen."
                 yield Opening(
                     start,
                     0.0,
@@ -676,10 +678,11 @@ def _carried(reader: TalkReader, extents: Sequence[Extent], pours: Sequence[int]
     for m in reader.talk.measures:
         if m.start in known:
             last = m.end
-        elif m.kind == "number" and last is not None and m.start - last <= CARRIED_WITHIN:
-            if mode_at(extents, m.start) is None:
-                out.append(m.start)
-                last = m.end
+            continue
+        near = m.kind == "number" and last is not None and m.start - last <= CARRIED_WITHIN
+        if near and mode_at(extents, m.start) is None:
+            out.append(m.start)
+            last = m.end
     return out
 
 

@@ -25,12 +25,12 @@ from extractor.specs.drink_signs import (
     CAPITALS,
     ENOUGH,
     FINISHED,
+    FRESH,
     LATE,
     NAMED,
     NEAR_WORDS,
     PRESENTED,
     REPEATED,
-    SEEN,
     SERVES,
     STRONG_ORDER,
     DrinkSigns,
@@ -350,11 +350,19 @@ class DrinkFinder(DrinkSigns):
         sure = not spans or (self.poured(0, first) >= 3 and made)
         if not sure and not self.finished(0, first):
             return
-        signs = [s for s in (*every, *self.signs()) if s.name is not None and s.start < first and s.name_weight >= SEEN]
+        signs = [
+            s
+            for s in (*every, *self.signs())
+            if s.name is not None and s.start < first and s.name_weight >= PRESENTED + FRESH
+        ]
         best = max(signs, key=lambda o: (o.name_weight, -o.start), default=None)
         name = best.name if best is not None else None
         if not sure and (name is None or not name.capitals):
             return
+        if name is not None:
+            # What opened later under that name is a return to it.
+            spans[:] = [s for s in spans if s.name is None or not alike(key_of(s.name), key_of(name.text))]
+            first = spans[0].start if spans else self.tail
         if name is None:
             spans.insert(0, DrinkSpan(-1, 0, first, None))
         else:
