@@ -19,7 +19,9 @@ def check(context: Context) -> Iterator[Question]:
     for f in context.findings("conflict"):
         evidence = context.evidence(f)
         first, *others = f.values
-        text = f"For {f.about} in {f.drink} both “{first}” and “{others[-1] if others else '?'}” were said. Which holds?"
+        text = (
+            f"For {f.about} in {f.drink} both “{first}” and “{others[-1] if others else '?'}” were said. Which holds?"
+        )
         yield question(
             context, KIND, drink=f.drink, about=f.about, blocking=True, evidence=evidence,
             text=f"{text} Listen at {clock(evidence.start_s)}.",

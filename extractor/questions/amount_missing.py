@@ -19,9 +19,12 @@ def check(context: Context) -> Iterator[Question]:
     for drink in context.episode.drinks:
         open_choice = {f.about for f in context.findings("choice") if f.drink == drink.name}
         for i in drink.ingredients:
-            if i.amount is not None or i.name in open_choice and i.alternatives == ():
+            if i.amount is not None or (i.name in open_choice and i.alternatives == ()):
                 continue
-            if any(f.kind in ("unsure", "unknown") and f.about == i.name and f.drink == drink.name for f in context.draft.findings):
+            if any(
+                f.kind in ("unsure", "unknown") and f.about == i.name and f.drink == drink.name
+                for f in context.draft.findings
+            ):
                 continue
             yield question(
                 context, KIND, drink=drink.name, about=i.name, blocking=True, evidence=i.evidence,

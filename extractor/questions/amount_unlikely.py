@@ -68,7 +68,12 @@ def _heavy(context: Context, entry: Entry | None, a: Amount, servings: float) ->
     grams = (a.high or a.low or 0.0) * factor[a.unit or "g"] / servings
     if entry is None:
         return None
-    if any(context.lexicon.is_a(entry, k) for k in ("salt", "spice", "acid", "thickener") if k in context.lexicon.kinds) and grams > SOLID_G:
+    if (
+        any(
+            context.lexicon.is_a(entry, k) for k in ("salt", "spice", "acid", "thickener") if k in context.lexicon.kinds
+        )
+        and grams > SOLID_G
+    ):
         return f"{grams:.0f} g a serving"
     return None
 
@@ -82,8 +87,16 @@ def _slips(context: Context, i: Ingredient) -> list[Suggestion]:
     if usual is None:
         return []
     out = []
-    for unit, word in (("ml", "ml"), ("tsp", "teaspoon"), ("tbsp", "tablespoon"), ("dash", "dashes"), ("drop", "drops")):
+    for unit, word in (
+        ("ml", "ml"),
+        ("tsp", "teaspoon"),
+        ("tbsp", "tablespoon"),
+        ("dash", "dashes"),
+        ("drop", "drops"),
+    ):
         size = context.units.millilitres(a.low, a.high if a.high is not None else a.low, unit)
         if unit != a.unit and size is not None and usual[0] * 0.7 <= float(size[0]) <= usual[1] * 1.3:
-            out.append(Suggestion(answer=f"{a.low:g} {word}", reason="the same number in a unit that gives a usual amount"))
+            out.append(
+                Suggestion(answer=f"{a.low:g} {word}", reason="the same number in a unit that gives a usual amount")
+            )
     return out[:2]

@@ -19,7 +19,9 @@ EQUAL_UNITS = ("fl_oz", "ml", "cl", "part", "oz_wt")
 
 def _unequal(drink: Drink) -> list[str]:
     """The amounts of a drink by volume, as said, where they are not all the same."""
-    amounts = [i.amount for i in drink.ingredients if i.amount is not None and i.amount.unit in EQUAL_UNITS and i.amount.low]
+    amounts = [
+        i.amount for i in drink.ingredients if i.amount is not None and i.amount.unit in EQUAL_UNITS and i.amount.low
+    ]
     sizes = {(a.low, a.unit) for a in amounts}
     return [a.said for a in amounts] if len(sizes) > 1 else []
 

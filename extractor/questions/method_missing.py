@@ -28,9 +28,9 @@ def _lengthens(context: Context, i: Ingredient) -> bool:
 
 def check(context: Context) -> Iterator[Question]:
     for drink in context.episode.drinks:
-        said = any(
-            s.technique in WAYS and s.evidence is not None for s in drink.steps
-        ) or any(w in drink.mixing for w in WAYS if w != "build")
+        said = any(s.technique in WAYS and s.evidence is not None for s in drink.steps) or any(
+            w in drink.mixing for w in WAYS if w != "build"
+        )
         if said or ("build" in drink.mixing and any(_lengthens(context, i) for i in drink.ingredients)):
             continue
         sour = any(i.name.endswith("juice") or "egg" in i.name or "cream" in i.name for i in drink.ingredients)

@@ -18,7 +18,10 @@ SILENT = "The first one is called Pale Harbour. Two ounces of gin, half an ounce
 def check(context: Context) -> Iterator[Question]:
     for f in context.findings("unsure"):
         evidence = context.evidence(f)
-        offers = [Suggestion(answer=v, reason="sounds like it" if k else "likeliest by its sound and place") for k, v in enumerate(f.values[:4])]
+        offers = [
+            Suggestion(answer=v, reason="sounds like it" if k else "likeliest by its sound and place")
+            for k, v in enumerate(f.values[:4])
+        ]
         yield question(
             context, KIND, drink=f.drink, about=f.about, blocking=True, evidence=evidence, suggestions=offers,
             text=f"Is it {' or '.join(f.values[:2]) or f.about} in {f.drink}? Heard: {heard(evidence)}.",

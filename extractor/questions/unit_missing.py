@@ -28,7 +28,11 @@ def check(context: Context) -> Iterator[Question]:
             for unit, word in UNITS:
                 size = context.units.millilitres(a.low, a.high if a.high is not None else a.low, unit)
                 if size is not None and usual is not None and usual[0] * 0.5 <= float(size[0]) <= usual[1] * 1.5:
-                    offers.append(Suggestion(answer=f"{a.low:g} {word}", reason=f"{float(size[0]):.0f} ml, a usual amount of {i.name}"))
+                    offers.append(
+                        Suggestion(
+                            answer=f"{a.low:g} {word}", reason=f"{float(size[0]):.0f} ml, a usual amount of {i.name}"
+                        )
+                    )
             yield question(
                 context, KIND, drink=drink.name, about=i.name, blocking=True, evidence=i.evidence, suggestions=offers,
                 text=f"{a.low:g} of what, of {i.name} in {drink.name}? {heard(i.evidence)} gives a number without a unit.",

@@ -9,7 +9,8 @@ from extractor.record.episode import Correction, Drink, Ingredient
 
 @dataclass(frozen=True)
 class Finding:
-    """`kind` is a word of the stage that found it, not yet a kind of question; see extractor/questions for who reads it.
+    """`kind` is a word of the stage that found it, not yet a kind of question; see extractor/questions for who reads
+    it.
 
     kind          what
     conflict      two amounts stand for one thing: `values` holds both as said

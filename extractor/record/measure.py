@@ -17,7 +17,8 @@ class Measure:
       amount       number and unit ("an ounce and a half"; "two dashes"; "the juice of half a lime" = 0.5 piece;
                    "a few dashes" has low and high None)
       vague        no number, or none that measures: splash, glug, handful, "top with", "to taste", rinse, rim, float.
-                   `unit` is the contract's where it has one (splash, pinch, top, rinse, rim, float, to_taste), else None
+                   `unit` is the contract's where it has one (splash, pinch, top, rinse, rim, float, to_taste), else
+                   None
       number       a bare number that could be an amount whose unit the talk carries over ("three quarters of lime",
                    "dry vermouth ten"); never a year, price, age, ordinal, time, or "one of my favourites"
       ratio        "two to one", "one to one by weight": `parts` holds the numbers in the order said
@@ -44,7 +45,8 @@ class Measure:
     each: bool = False
     """ "each" or "apiece" was said with it: it holds for all the names told with it."""
     thing: tuple[int, int] | None = None
-    """Where the thing stands that a count counts, when it lies inside the span: the lime in "the juice of half a lime"."""
+    """Where the thing stands that a count counts, when it lies inside the span: the lime in "the juice of half a
+    lime"."""
     thing_part: str | None = None
     """juice, zest, peel ... of that thing."""
     by: Literal["weight", "volume"] | None = None
@@ -55,7 +57,8 @@ class Measure:
     """Two readings stand; the first is given, the rest in `others`."""
     others: tuple[tuple[Fraction | None, Fraction | None, str | None], ...] = ()
     convention: str | None = None
-    """The word of lexicon/conventions.txt that it was said in, where that is no unit of the record: "jigger", "single"."""
+    """The word of lexicon/conventions.txt that it was said in, where that is no unit of the record: "jigger",
+    "single"."""
     counted: tuple[Fraction, Fraction] | None = None
     """How many of that word: two jiggers are 2, though low is 3 fl_oz. With it a user's own jigger can be put in."""
     rule: str = ""

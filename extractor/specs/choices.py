@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -10,7 +11,13 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
 from extractor.specs.same import same_thing
 
-_BETWEEN = frozenset("or a an the some one of your my even maybe half ounce ounces tablespoon teaspoon either with it it's is else you top put use light".split())
+_BETWEEN = frozenset(
+    [
+        "or", "a", "an", "the", "some", "one", "of", "your", "my", "even", "maybe", "half", "ounce", "ounces",
+        "tablespoon", "teaspoon", "either", "with", "it", "it's", "is", "else", "you", "top", "put", "use",
+        "light",
+    ]
+)  # fmt: skip
 SETTLED_WITHIN = 220
 """Characters behind the choice in which it may be settled."""
 
@@ -25,13 +32,18 @@ class Choice:
 def choices(reader: TalkReader, linked: Sequence[Linked]) -> list[Choice]:
     """All pairs told as "this or that". Where the second is the one taken, it stands as `first`."""
     out: list[Choice] = []
-    for a, b in zip(linked, linked[1:], strict=False):
+    for a, b in itertools.pairwise(linked):
         first, other = a.mention, b.mention
         gap = reader.gap(first.end, other.start)
         measured = sum(g.end - g.start for g in b.groups if first.end <= g.start < other.start)
-        words = [w for w in gap.words]
+        words = list(gap.words)
         either = words == ["either"] and "either" in reader.before(first.start, 2)
-        if gap.stop or ("or" not in words and not either) or same_thing(first, other) or len(words) > (3 if not measured else 7) + (2 if either_or(words) else 0):
+        if (
+            gap.stop
+            or ("or" not in words and not either)
+            or same_thing(first, other)
+            or len(words) > (3 if not measured else 7) + (2 if either_or(words) else 0)
+        ):
             continue
         if words[0] != "or" and not either:
             continue
@@ -59,8 +71,18 @@ def _taken(reader: TalkReader, first: Mention, other: Mention) -> Mention | None
     """The one that the speaker says to use."""
     end = other.end + SETTLED_WITHIN
     for cue in reader.cues_in("modes.settled", other.end, end):
-        if reader.lower[cue.start : cue.end].split()[-1] in ("ruling", "choice", "pick", "vote", "answer", "verdict", "decision"):
-            before = [m for m in reader.talk.mentions if cue.start - 30 < m.end <= cue.start and m.group == "ingredient"]
+        if reader.lower[cue.start : cue.end].split()[-1] in (
+            "ruling",
+            "choice",
+            "pick",
+            "vote",
+            "answer",
+            "verdict",
+            "decision",
+        ):
+            before = [
+                m for m in reader.talk.mentions if cue.start - 30 < m.end <= cue.start and m.group == "ingredient"
+            ]
             if before and same_thing(before[-1], other):
                 return other
             if before and same_thing(before[-1], first):

@@ -1,4 +1,5 @@
-"""Many statements of one thing become one line of a spec: corrections hold, recaps are held against it, doubt is kept."""
+"""Many statements of one thing become one line of a spec: corrections hold, recaps are held against it, doubt is
+kept."""
 
 from __future__ import annotations
 
@@ -49,9 +50,13 @@ def equal_amounts(a: Measure, b: Measure) -> bool:
 def _matches(line: Line, s: Statement) -> bool:
     if (line.role == RIM) != (s.role == RIM):
         return False
-    if s.measure is not None and s.measure.unit in ("peel", "wheel", "wedge", "slice", "sprig", "leaf") and line.role != GARNISH:
-        if s.role == GARNISH:
-            return False
+    if (
+        s.measure is not None
+        and s.measure.unit in ("peel", "wheel", "wedge", "slice", "sprig", "leaf")
+        and line.role != GARNISH
+        and s.role == GARNISH
+    ):
+        return False
     loose = s.measure is None or s.mode in ("recap", "correct")
     return any(same_thing(m, s.mention, loose=loose) for m in line.names())
 
@@ -62,7 +67,11 @@ def _fuller_name(line: Line, mention: Mention) -> Mention:
     if mention.entry is not None and old.entry is None:
         return mention
     longer = len(mention.name.split()) > len(old.name.split())
-    if longer and (mention.entry is not None) == (old.entry is not None) and mention.confidence >= old.confidence - 0.05:
+    if (
+        longer
+        and (mention.entry is not None) == (old.entry is not None)
+        and mention.confidence >= old.confidence - 0.05
+    ):
         return mention
     return old
 
@@ -98,9 +107,7 @@ def fold(
         if line.measure is None or line.measure.unit not in MAIN_UNITS:
             m = settle_unit(m, s.mention, lexicon)
         if line.measure is None:
-            if s.mode != "recap" or s.forced:
-                line.measure, line.measured_at = m, s
-            elif m.kind == "amount":
+            if s.mode != "recap" or s.forced or m.kind == "amount":
                 line.measure, line.measured_at = m, s
             continue
         if equal_amounts(line.measure, m):
@@ -116,7 +123,12 @@ def fold(
             line.measure, line.measured_at = m, s
             line.conflict.clear()
             continue
-        if line.measure.unit is None and line.measure.kind in ("vague", "number") and m.kind == "amount" and s.mode != "recap":
+        if (
+            line.measure.unit is None
+            and line.measure.kind in ("vague", "number")
+            and m.kind == "amount"
+            and s.mode != "recap"
+        ):
             line.measure, line.measured_at = m, s
             continue
         if m.kind == "vague" or (m.low is None and line.measure.low is not None):
@@ -133,11 +145,19 @@ def fold(
     return lines, findings
 
 
-def carry_units(lines: Sequence[Line], millilitres: Callable[[Measure], float | None], usual: Callable[[Mention], tuple[float, float] | None],
-                liquid: Callable[[Mention], bool], *, servings: float = 1.0,
-                usual_unit: str | None = None) -> None:  # fmt: skip
+def carry_units(
+    lines: Sequence[Line],
+    millilitres: Callable[[Measure], float | None],
+    usual: Callable[[Mention], tuple[float, float] | None],
+    liquid: Callable[[Mention], bool],
+    *,
+    servings: float = 1.0,
+    usual_unit: str | None = None,
+) -> None:
     """Bare numbers of liquids take the unit that was said before them in the same list, where that is plausible."""
-    ordered = sorted((ln for ln in lines if ln.measure is not None), key=lambda ln: ln.measure.start if ln.measure else 0)
+    ordered = sorted(
+        (ln for ln in lines if ln.measure is not None), key=lambda ln: ln.measure.start if ln.measure else 0
+    )
     unit: str | None = None
     volume: str | None = None
     for k, line in enumerate(ordered):

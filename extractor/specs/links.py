@@ -1,7 +1,9 @@
 """Which amount goes with which name.
 
-People say "two ounces of gin", "gin, two ounces", "gin two ounces lemon one" and "gin, vermouth and bitter, an ounce each".
-Measures that stand together without a name between ("one ounce, no wait, three quarters") are first gathered into groups;
+People say "two ounces of gin", "gin, two ounces", "gin two ounces lemon one" and "gin, vermouth and bitter, an ounce
+each".
+Measures that stand together without a name between ("one ounce, no wait, three quarters") are first gathered into
+groups;
 then every group is given to the name after it or to the name before it so that the whole stretch of talk fits best.
 """
 
@@ -18,9 +20,12 @@ from extractor.specs.same import same_thing
 
 # Words that may stand between a measure and its name, or a name and its measure, without weakening the bond.
 LIGHT = frozenset(
-    "of the a an my our your some that this these those same fresh freshly squeezed good nice about is are at and so just "
-    "only really maybe around roughly also then it's like little small bit".split()
-)
+    [
+        "of", "the", "a", "an", "my", "our", "your", "some", "that", "this", "these", "those", "same", "fresh",
+        "freshly", "squeezed", "good", "nice", "about", "is", "are", "at", "and", "so", "just", "only", "really",
+        "maybe", "around", "roughly", "also", "then", "it's", "like", "little", "small", "bit",
+    ]
+)  # fmt: skip
 PASSED_OVER = 1.6
 _BEFORE_NAME = ("of", "my", "our", "the", "this", "that", "your")
 TOO_FAR = 9
@@ -29,7 +34,8 @@ TOO_FAR = 9
 
 @dataclass
 class Group:
-    """Measures said of one thing, in order. `value` is the one that holds; `corrected` where the speaker took one back."""
+    """Measures said of one thing, in order. `value` is the one that holds; `corrected` where the speaker took one
+    back."""
 
     measures: list[Measure]
     value: Measure
@@ -92,7 +98,10 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
             apposed = (
                 len(gap.words) <= 3
                 and not gap.stop
-                and (not gap.words or set(gap.words) <= {"so", "that's", "that", "is", "or", "which", "it's", "i", "mean", "say"})
+                and (
+                    not gap.words
+                    or set(gap.words) <= {"so", "that's", "that", "is", "or", "which", "it's", "i", "mean", "say"}
+                )
                 and (last.value.unit in (None, "piece")) != (m.unit in (None, "piece"))
                 and not follows_of
             )
@@ -131,10 +140,17 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
 
 
 def _taken_back(group: Group, m: Measure, names: Sequence[int], reader: TalkReader) -> bool:
-    """ "Twenty mil, ah, no, the liqueur has already sugar, fifteen": a correction that names another thing as its reason."""
+    """ "Twenty mil, ah, no, the liqueur has already sugar, fifteen": a correction that names another thing as its
+    reason."""
     last = group.value
     between = [n for n in names if group.end <= n < m.start]
-    if not between or m.low is None or last.low is None or m.kind not in ("amount", "number") or last.kind not in ("amount", "number"):
+    if (
+        not between
+        or m.low is None
+        or last.low is None
+        or m.kind not in ("amount", "number")
+        or last.kind not in ("amount", "number")
+    ):
         return False
     if m.unit is not None and last.unit is not None and m.unit != last.unit:
         return False
@@ -309,28 +325,27 @@ def link(
         step: dict[int, tuple[int, int | None]] = {}
         fresh: dict[int, float] = {}
 
-        def offer(state: int, score: float, came: int, chose: int | None) -> None:
-            if state not in fresh or score > fresh[state]:
-                fresh[state] = score
-                step[state] = (came, chose)
-
         f = -9.0
         if after is not None:
-            f = _forward(g, names[after], reader) + (style if style > 0 else 0.0) + affinity(g.value, names[after], lexicon)
+            f = (
+                _forward(g, names[after], reader)
+                + (style if style > 0 else 0.0)
+                + affinity(g.value, names[after], lexicon)
+            )
         for state, score in scores.items():
-            offer(state, score, state, None)
+            _offer(fresh, step, state, score, (state, None))
             if after is not None and f > 0:
                 # "Lime juice one ounce agave syrup": an amount does not pass over the name that it touches.
                 touched = (
                     before is not None and state != before and touches[len(trail)]
                     and not same_thing(names[before], names[after])
                 )  # fmt: skip
-                offer(after, score + f - (PASSED_OVER if touched else 0.0), state, after)
+                _offer(fresh, step, after, score + f - (PASSED_OVER if touched else 0.0), (state, after))
             if before is not None:
                 b = _backward(names[before], g, reader, taken=state == before) + (-style if style < 0 else 0.0)
                 b += affinity(g.value, names[before], lexicon)
                 if b > 0:
-                    offer(before, score + b, state, before)
+                    _offer(fresh, step, before, score + b, (state, before))
         # Only the last name matters to what follows: older states are worth no more than the best of them.
         alive = {after, before}
         keep = {s: v for s, v in fresh.items() if s in alive}
@@ -351,6 +366,19 @@ def link(
             linked[id(names[chose])].groups.insert(0, g)
         state = came
     return [linked[id(n)] for n in names], loose
+
+
+def _offer(
+    scores: dict[int, float],
+    trail: dict[int, tuple[int, int | None]],
+    state: int,
+    score: float,
+    came: tuple[int, int | None],
+) -> None:
+    """Keeps a way to reach a state if it is better than the one known."""
+    if state not in scores or score > scores[state]:
+        scores[state] = score
+        trail[state] = came
 
 
 def _touches(group: Group, names: Sequence[Mention], before: int | None, reader: TalkReader) -> bool:
@@ -379,7 +407,9 @@ def _counts_nothing(m: Measure, reader: TalkReader, names: Sequence[int]) -> boo
     return bool(after) and after[0] in ("is", "was", "are", "has") and touching and not named_before
 
 
-_WHOLES = tuple((w,) for w in "volume total rest batch way time glass whole drink people weight".split())
+_WHOLES = tuple((w,) for w in [
+    "volume", "total", "rest", "batch", "way", "time", "glass", "whole", "drink", "people", "weight",
+])  # fmt: skip
 
 
 def _style(groups: Sequence[Group], names: Sequence[Mention], neighbours: object, reader: TalkReader) -> float:

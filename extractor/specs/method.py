@@ -14,7 +14,9 @@ from extractor.specs.modes import Extent, mode_at
 
 NEGATIONS = ("don't", "dont", "never", "no", "not", "without", "nobody", "n't", "cannot", "won't", "can't")
 # Techniques after which a drink is not simply built in its glass.
-NOT_BUILT = frozenset(("shake", "dry shake", "reverse dry shake", "blend", "roll", "throw", "strain", "fine strain", "open pour"))
+NOT_BUILT = frozenset(
+    ("shake", "dry shake", "reverse dry shake", "blend", "roll", "throw", "strain", "fine strain", "open pour")
+)
 ORDER = ("strain", "fine strain", "open pour")
 
 
@@ -31,16 +33,24 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
         if any(m.start <= t.start and t.end <= m.end for m in reader.mentions_in(t.start - 30, t.end)):
             continue  # the "blended" of blended Scotch
         before = reader.before(t.start, 3)
-        if any(w in NEGATIONS for w in before) and not ("ice" in before):
+        if any(w in NEGATIONS for w in before) and "ice" not in before:
             continue
         if mode_at(extents, t.start) in ("hypothetical", "history", "riff", "tasting"):
             continue
         after = reader.after(t.end, 4)
-        if t.name == "throw" and any(w in ("away", "out", "in", "on", "that", "them", "together") for w in (*after, *reader.gap(t.start, t.end).words)):
+        if t.name == "throw" and any(
+            w in ("away", "out", "in", "on", "that", "them", "together")
+            for w in (*after, *reader.gap(t.start, t.end).words)
+        ):
             continue
         if t.name == "build" and (before[-1:] in (("to",), ("of",)) and "up" in after):
             continue
-        if t.name in ("shake", "stir") and after[:2] in (("the", "can"), ("the", "tin"), ("the", "bottle"), ("the", "carton")):
+        if t.name in ("shake", "stir") and after[:2] in (
+            ("the", "can"),
+            ("the", "tin"),
+            ("the", "bottle"),
+            ("the", "carton"),
+        ):
             continue
         if t.name == "shake" and (before[-1:] in (("few",), ("good",), ("couple",)) and after[:1] == ("of",)):
             continue
@@ -50,7 +60,9 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
     return out
 
 
-def mixing(reader: TalkReader, techniques: Sequence[Said], *, roles: Sequence[str], glass: bool, batch: bool = False) -> list[str]:
+def mixing(
+    reader: TalkReader, techniques: Sequence[Said], *, roles: Sequence[str], glass: bool, batch: bool = False
+) -> list[str]:
     """The techniques in the order done, each once; "build" where nothing else makes the drink."""
     out: list[str] = []
     for t in techniques:
@@ -68,7 +80,12 @@ def mixing(reader: TalkReader, techniques: Sequence[Said], *, roles: Sequence[st
         out.insert(out.index("dry shake") + 1, "shake")
     if "muddle" in roles or any(t.name == "muddle" for t in techniques):
         out.insert(0, "muddle")
-    if not any(n in NOT_BUILT or n == "swizzle" for n in out) and (glass or "build" in out or "stir" in out) and "build" not in out and not batch:
+    if (
+        not any(n in NOT_BUILT or n == "swizzle" for n in out)
+        and (glass or "build" in out or "stir" in out)
+        and "build" not in out
+        and not batch
+    ):
         out.insert(1 if out[:1] == ["muddle"] else 0, "build")
     for role in ("rim", "rinse", "top", "float"):
         if role in roles:
@@ -182,11 +199,16 @@ def steps(
 
 
 _VESSEL = re.compile(
-    r"\b(?:in|into|over|to|up in) (?:(?:a|an|the|another|one|two|three|four|these|this|your|my|our|small|little|big|tall|nice|good|"
-    r"old|clean|cold|chilled|frozen|large|short|same) )+(?P<name>(?P<kind>[a-z]+) (?P<head>glass|glasses|cup|cups|mug|mugs|jar|jars|"
-    r"tumbler|tumblers|goblet|goblets|bowl|bowls))\b"
+    r"\b(?:in|into|over|to|up in) (?:(?:a|an|the|another|one|two|three|four|these|this|your|my|our|small|little|big|tall|"
+    r"nice|good|old|clean|cold|chilled|frozen|large|short|same) )+(?P<name>(?P<kind>[a-z]+) (?P<head>glass|glasses|cup|cups|"
+    r"mug|mugs|jar|jars|tumbler|tumblers|goblet|goblets|bowl|bowls))\b"
 )
-_NO_VESSEL = frozenset("mixing measuring shaking of the a an this that my your same cold hot tall short big small egg other tea".split())
+_NO_VESSEL = frozenset(
+    [
+        "mixing", "measuring", "shaking", "of", "the", "a", "an", "this", "that", "my", "your", "same", "cold",
+        "hot", "tall", "short", "big", "small", "egg", "other", "tea",
+    ]
+)  # fmt: skip
 
 
 def unknown_vessel(reader: TalkReader, start: int, end: int) -> Vessel | None:

@@ -1,4 +1,5 @@
-"""Which stretches of talk are not about what goes in: the classic and what it holds, history, what one could do, tasting.
+"""Which stretches of talk are not about what goes in: the classic and what it holds, history, what one could do,
+tasting.
 
 A stretch that is only told about pours nothing. Names behind "instead of", "not", "without" are left out one by one.
 """
@@ -13,12 +14,45 @@ from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 
 # The words with which a speaker turns from what is told about to what is done.
-BACK = ("but", "so we", "so i", "we only", "i keep", "we keep", "i split", "here we", "here i", "today we", "today i", "so it's", "and i'm thinking")
+BACK = (
+    "but",
+    "so we",
+    "so i",
+    "we only",
+    "i keep",
+    "we keep",
+    "i split",
+    "here we",
+    "here i",
+    "today we",
+    "today i",
+    "so it's",
+    "and i'm thinking",
+)
 # "The Manhattan is rye and sweet vermouth": a classic with one of these behind it is being described.
-IS = frozenset(("is", "has", "'s", "was", "that's", "that", "which", "uses", "calls", "takes", "wants", "you", "it", "have", "had", "normally"))
+IS = frozenset(
+    (
+        "is",
+        "has",
+        "'s",
+        "was",
+        "that's",
+        "that",
+        "which",
+        "uses",
+        "calls",
+        "takes",
+        "wants",
+        "you",
+        "it",
+        "have",
+        "had",
+        "normally",
+    )
+)
 GOES_ON = frozenset(("that", "it", "which", "that's", "it's", "then", "and", "normally", "they", "there"))
 # A sentence that begins with one of these is a sip, and what is named after it is tasted.
-SIPS = frozenset("mm mmm mmmm hm hmm mhm oof wow yum ooh cheers".split())
+SIPS = frozenset(["mm", "mmm", "mmmm", "hm", "hmm", "mhm", "oof", "wow", "yum", "ooh", "cheers"])
 VOLUMES = ("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "dash")
 _DESCRIBES = frozenset(("that's", "it's"))
 _PRAISE = (("that",), ("that's",), ("wow",), ("yes",), ("yeah",), ("my",))
@@ -119,11 +153,13 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         head = reader.lower[cue.start : cue.end].split()[0]
         # "A little bit of grain in the nose": what is tasted stands before.
         start = reader.sentence(cue.start)[0] if head in ("in", "on", "comes") and talk.punctuated else cue.start
-        poured = [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "amount" and m.unit in VOLUMES]
+        poured = [
+            m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "amount" and m.unit in VOLUMES
+        ]
         if not talk.punctuated:
             poured += [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "number"]
         out.append(Extent(start, min([_until_back(reader, cue.end, end), *poured]), "tasting"))
-    for number, (start, end) in enumerate(reader.sentences):
+    for number, (start, _) in enumerate(reader.sentences):
         first = reader.after(start, 2)
         sip = bool(first) and (first[0] in SIPS or (first[0] in ("oh", "ooh", "ah") and first[1:2] in _PRAISE))
         if sip and talk.punctuated:
@@ -156,7 +192,11 @@ def left_out(reader: TalkReader, mention: Mention) -> str | None:
             continue
         if any(cue.end <= m.start < mention.start for m in reader.talk.mentions if m is not mention):
             continue
-        if words and words[0] == "like" and reader.before(cue.start, 1) in (("i",), ("we",), ("you",), ("would",), ("i'd",)):
+        if (
+            words
+            and words[0] == "like"
+            and reader.before(cue.start, 1) in (("i",), ("we",), ("you",), ("would",), ("i'd",))
+        ):
             continue  # "for this one I like a coupe"
         if gap.comma and words and words[0] in ("no", "not", "nor", "like", "than"):
             continue

@@ -48,9 +48,7 @@ class Context:
 
     def users(self, mention: Mention) -> list[int]:
         """The drinks (by place in `drinks`) that a thing is in."""
-        return [
-            k for k, ls in enumerate(self.lines) if any(same_thing(mention, n) for ln in ls for n in ln.names())
-        ]
+        return [k for k, ls in enumerate(self.lines) if any(same_thing(mention, n) for ln in ls for n in ln.names())]
 
     def home(self, mention: Mention) -> str | None:
         """The drink that a thing is asked about with: the one in hand where it is in it, else the first that has it."""

@@ -11,10 +11,19 @@ from extractor.record.measure import Measure
 from extractor.specs.gaps import TalkReader
 
 # What can be given a size of one's own. "Small peg" and "large peg" are two words.
-_WORD = r"(?:(?:small|large|big|little|single|double) )?(?:measure|peg|shot|single|double|jigger|ounce|dash|barspoon|bar spoon|cup|glass|spoon|tot|nip|part)s?"
+_WORD = (
+    r"(?:(?:small|large|big|little|single|double) )?"
+    r"(?:measure|peg|shot|single|double|jigger|ounce|dash|barspoon|bar spoon|cup|glass|spoon|tot|nip|part)s?"
+)
 _DEFINES = (
-    re.compile(rf"when i say (?:a |an |one |the )?(?P<word>{_WORD})(?: in this [a-z]+| here)?,? (?:i mean|it's|that's|it is|that is) "),
-    re.compile(rf"(?:my|our|a|an|one|the|for me an?|for me one) (?P<word>{_WORD}) (?:here |in this [a-z]+ |for me |with me |in my [a-z]+ )?(?:is|means|equals|=) "),
+    re.compile(
+        rf"when i say (?:a |an |one |the )?(?P<word>{_WORD})(?: in this [a-z]+| here)?,? "
+        r"(?:i mean|it's|that's|it is|that is) "
+    ),
+    re.compile(
+        rf"(?:my|our|a|an|one|the|for me an?|for me one) (?P<word>{_WORD}) "
+        r"(?:here |in this [a-z]+ |for me |with me |in my [a-z]+ )?(?:is|means|equals|=) "
+    ),
 )
 _VOLUMES = ("ml", "cl", "fl_oz", "l", "tbsp", "tsp")
 
@@ -24,7 +33,9 @@ def definitions(reader: TalkReader, measures: Sequence[Measure]) -> dict[str, tu
     out: dict[str, tuple[Measure, int]] = {}
     for pattern in _DEFINES:
         for m in pattern.finditer(reader.lower):
-            size = next((x for x in measures if m.end() <= x.start <= m.end() + 14 and x.unit in _VOLUMES and x.low), None)
+            size = next(
+                (x for x in measures if m.end() <= x.start <= m.end() + 14 and x.unit in _VOLUMES and x.low), None
+            )
             if size is not None:
                 out.setdefault(_singular(m["word"]), (size, size.start))
     return out
@@ -55,9 +66,18 @@ def own_sizes(measures: Sequence[Measure], reader: TalkReader, everything: Seque
         count_low, count_high = _count(m)
         assert size.low is not None
         out.append(
-            replace(m, low=count_low * size.low, high=count_high * (size.high or size.low), unit=size.unit, kind="amount", end=end,
-                    said=reader.talk.text[m.start : end], convention=None, counted=None)
-        )  # fmt: skip
+            replace(
+                m,
+                low=count_low * size.low,
+                high=count_high * (size.high or size.low),
+                unit=size.unit,
+                kind="amount",
+                end=end,
+                said=reader.talk.text[m.start : end],
+                convention=None,
+                counted=None,
+            )
+        )
     return out
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -125,7 +126,9 @@ class _Reading:
             if s.name and len(s.name) > 2:
                 pattern = r"(?<!\w)" + re.escape(s.name.lower().replace("’", "'")) + r"(?!\w)"
                 taken += [m.span() for m in re.finditer(pattern, self.reader.lower)]
-        return [t for t in things if not any(a <= t.start and t.end <= b or (t.start < b and a < t.end) for a, b in taken)]
+        return [
+            t for t in things if not any((a <= t.start and t.end <= b) or (t.start < b and a < t.end) for a, b in taken)
+        ]
 
     def distribute(self, linked: Sequence[Linked]) -> list[Linked]:
         """ "Gin, vermouth and bitter, an ounce each": the amount goes to every name of its list."""
@@ -185,7 +188,11 @@ class _Reading:
                 start = max(start, first - 60)
             last = max(item.mention.end, group.end)
             # A correction that was used up inside the group is not one of an earlier amount.
-            before = [c for c in reader.cues_in("turns.correction", start, last + 25) if not (group.start < c.start < group.end)]
+            before = [
+                c
+                for c in reader.cues_in("turns.correction", start, last + 25)
+                if not (group.start < c.start < group.end)
+            ]
             at_once = (
                 item.groups and group is not item.groups[0] and not reader.gap(item.mention.end, group.start).words
                 and group.start > item.mention.end
@@ -233,14 +240,18 @@ class _Reading:
                 measure_settled = settle_unit(measure, m, self.lexicon) if measure is not None else None
                 role = role_of(reader, m, measure_settled, served=is_served, lexicon=self.lexicon)
                 mode = self.mode_of(item, group)
-                s = Statement(m, measure, [group] if group else [], role, mode, min(m.start, group.start if group else m.start))
+                s = Statement(
+                    m, measure, [group] if group else [], role, mode, min(m.start, group.start if group else m.start)
+                )
                 s.drink = self.drink_of_group(m, group, drink)
                 s.forced = False
                 for c in by_first.get(id(m), ()):
                     s.alternatives.append(c.other)
                     s.settled = c.settled
                 start, end = reader.sentence(m.start)
-                s.optional = reader.has("modes.optional", start, end) and reader.has("modes.optional", m.start, min(end, m.end + 60))
+                s.optional = reader.has("modes.optional", start, end) and reader.has(
+                    "modes.optional", m.start, min(end, m.end + 60)
+                )
                 if group is None and not self.really_in(s, measured.get(drink, ()), is_served):
                     s.sure = False
                 s.retold = m.start >= self.tail or any(a <= m.start < b for a, b in self.recaps)
@@ -277,14 +288,17 @@ class _Reading:
             return bool(cue or (determined and (kind or (served and serves))))
         if self._told_to_go_in(m, neighbours):
             return True
-        if m.entry is not None and self.lexicon.is_a(m.entry, "egg") and any(
-            n.entry is not None and self.lexicon.is_a(n.entry, "egg") for n in neighbours
+        if (
+            m.entry is not None
+            and self.lexicon.is_a(m.entry, "egg")
+            and any(n.entry is not None and self.lexicon.is_a(n.entry, "egg") for n in neighbours)
         ):
             return False  # "one whole egg, yolk and everything"
         return goes_in(reader, m, neighbours)
 
     def _told_to_go_in(self, m: Mention, neighbours: Sequence[Mention]) -> bool:
-        """ "And then ginger, I like plenty of it, just peel it and throw it in": the first thing of a sentence, put in later."""
+        """ "And then ginger, I like plenty of it, just peel it and throw it in": the first thing of a sentence, put
+        in later."""
         reader = self.reader
         start, end = reader.sentence(m.start)
         if not reader.talk.punctuated or len(reader.gap(start, m.start).words) > 3:
@@ -300,7 +314,8 @@ class _Reading:
             if not any(w in words for w in ("it", "that", "them", "is")):
                 continue
             if not any(
-                m.end <= x.start < cue.start and x.group == "ingredient" and not same_thing(x, m) for x in self.talk.mentions
+                m.end <= x.start < cue.start and x.group == "ingredient" and not same_thing(x, m)
+                for x in self.talk.mentions
             ):
                 return True
         return False
@@ -326,7 +341,8 @@ class _Reading:
         for d in self.drinks:
             volumes = [
                 g.start for x in linked for g in x.groups
-                if (is_volume(g.value) or g.value.unit == "part") and self.making_at(g.start) is None and drink_at(g.start, self.drinks, self.detours) == d.index
+                if (is_volume(g.value) or g.value.unit == "part") and self.making_at(g.start) is None
+                and drink_at(g.start, self.drinks, self.detours) == d.index
             ]  # fmt: skip
             if not volumes:
                 continue
@@ -374,7 +390,8 @@ class _Reading:
         return here
 
     def drink_of_group(self, mention: Mention, group: Group | None, drink: int) -> int:
-        """ "Hers gets a measure of lemon juice, mine gets half": told in turns, the second amount is the other drink's."""
+        """ "Hers gets a measure of lemon juice, mine gets half": told in turns, the second amount is the other
+        drink's."""
         if group is None or group.start < mention.end or not any(d.turns for d in self.drinks):
             return drink
         there = drink_at(group.start, self.drinks, self.detours)
@@ -443,12 +460,13 @@ class _Reading:
                 known.setdefault(s.drink, []).append(s.mention)
 
     def retract(self, statements: list[Statement]) -> None:
-        """ "Half an ounce of the overproof, no, sorry, wrong recipe, half an ounce of black rum": the first is taken back.
+        """ "Half an ounce of the overproof, no, sorry, wrong recipe, half an ounce of black rum": the first is taken
+        back.
 
         Also "lemon, no, lime": a name that replaces the one before it, with its amount.
         """
         ordered = sorted(statements, key=lambda s: s.mention.start)
-        for a, b in zip(ordered, ordered[1:], strict=False):
+        for a, b in itertools.pairwise(ordered):
             if a.drink != b.drink or same_thing(a.mention, b.mention):
                 continue
             a_end = max(a.mention.end, a.measure.end if a.measure else 0)
@@ -479,8 +497,14 @@ class _Reading:
             certain = [s for s in mine if s.measure is not None or s.sure]
             certain.sort(key=lambda s: (s.mode == "recap", s.at))
             lines, findings = fold(certain, self.reader, self.lexicon, drink=span.name or UNNAMED)
-            carry_units(lines, self._size, self._usual, self._is_liquid, servings=self._servings(span) or 1.0,
-                        usual_unit=self.usual_unit)
+            carry_units(
+                lines,
+                self._size,
+                self._usual,
+                self._is_liquid,
+                servings=self._servings(span) or 1.0,
+                usual_unit=self.usual_unit,
+            )
             self.findings += findings
             lines = self._without_ice(span, lines)
             if not any(ln.role != GARNISH for ln in lines):
@@ -503,7 +527,9 @@ class _Reading:
         for ln in lines:
             if blended and ln.role == GARNISH and ln.measure is not None:
                 ln.role = "pour" if plain(ln.mention.name) in ices else ln.role
-            is_ice = plain(ln.mention.name) in ices or (ln.mention.entry is not None and self.lexicon.is_a(ln.mention.entry, "ice"))
+            is_ice = plain(ln.mention.name) in ices or (
+                ln.mention.entry is not None and self.lexicon.is_a(ln.mention.entry, "ice")
+            )
             if is_ice and (not blended or ln.measure is None):
                 continue
             out.append(ln)
@@ -547,7 +573,11 @@ class _Reading:
             reader, mine, mix, glass=glass, ice=ice, poured=names("pour"), muddled=names("muddle"), topped=names(TOP),
             floated=names(FLOAT), rinsed=names(RINSE), rimmed=names(RIM), garnished=names(GARNISH), at=span.start,
         )  # fmt: skip
-        heard = talk.text[span.name_start : span.name_end] if span.name_start is not None and span.name_end is not None else None
+        heard = (
+            talk.text[span.name_start : span.name_end]
+            if span.name_start is not None and span.name_end is not None
+            else None
+        )
         return Drink(
             name=_title(span.name) if span.name else UNNAMED,
             name_heard=heard,
@@ -560,12 +590,15 @@ class _Reading:
             ingredients=tuple(ingredients),
             garnishes=tuple(garnishes),
             steps=tuple(steps),
-            glass_evidence=method.evidence(reader, glass.mention.start, glass.mention.end) if glass is not None else None,
+            glass_evidence=method.evidence(reader, glass.mention.start, glass.mention.end)
+            if glass is not None
+            else None,
             evidence=method.evidence(reader, span.start, min(span.end, span.start + 200)),
         )
 
     def _glass(self, span: DrinkSpan) -> method.Vessel | None:
-        """The glass that the drink ends in: the last one named behind "in", "into", "take", or standing alone; else the first."""
+        """The glass that the drink ends in: the last one named behind "in", "into", "take", or standing alone; else
+        the first."""
         best: tuple[int, Mention] | None = None
         for m in self.talk.mentions:
             if m.group != "glass" or m.start >= self.tail or self.told(m.start) is not None:
@@ -606,7 +639,11 @@ class _Reading:
 
     def _servings(self, span: DrinkSpan) -> float | None:
         for c in self.talk.counts:
-            if c.label == "servings" and drink_at(c.start, self.drinks, self.detours) == span.index and c.start < self.tail:
+            if (
+                c.label == "servings"
+                and drink_at(c.start, self.drinks, self.detours) == span.index
+                and c.start < self.tail
+            ):
                 if self.told(c.start) in ("history", "hypothetical"):
                     continue
                 return float(c.number)
@@ -617,7 +654,9 @@ class _Reading:
         for making in self.makings:
             if making.amends:
                 continue
-            uses = [k for k, ls in enumerate(lines) for ln in ls if any(same_thing(making.topic, n) for n in ln.names())]
+            uses = [
+                k for k, ls in enumerate(lines) for ln in ls if any(same_thing(making.topic, n) for n in ln.names())
+            ]
             here = drink_at(making.start, self.drinks, self.detours)
             if uses:
                 target = uses[0]
@@ -631,7 +670,10 @@ class _Reading:
             update: dict[str, object] = {"components": (*out[target].components, component)}
             if not uses and not any(c.name == making.topic.name for c in out[target].ingredients):
                 line = Line(making.topic)
-                update["ingredients"] = (*out[target].ingredients, ingredient(line, self.reader, self.lexicon, self.amount_of))
+                update["ingredients"] = (
+                    *out[target].ingredients,
+                    ingredient(line, self.reader, self.lexicon, self.amount_of),
+                )
             out[target] = out[target].model_copy(update=update)
         return out
 
@@ -646,7 +688,12 @@ class _Reading:
             for g in item.groups:
                 resolved = self.resolve(g, making.parts)
                 value = settle_unit(resolved, item.mention, self.lexicon)
-            if value is not None and value.low is None and value.kind in ("equal", "relation") and making.equal is not None:
+            if (
+                value is not None
+                and value.low is None
+                and value.kind in ("equal", "relation")
+                and making.equal is not None
+            ):
                 value = making.equal
             line.measure = self._carried_mass(value, making, item) if value is not None else None
             parts.append((item.mention.start, ingredient(line, reader, self.lexicon, self.amount_of)))
@@ -687,7 +734,8 @@ class _Reading:
 
     def notices(self, drinks: Sequence[Drink], lines: Sequence[Sequence[Line]], loose: Sequence[Group]) -> None:
         context = notices.Context(
-            reader=self.reader, lexicon=self.lexicon, drinks=drinks, spans=self.kept, all_spans=self.drinks, lines=lines,
+            reader=self.reader, lexicon=self.lexicon, drinks=drinks, spans=self.kept, all_spans=self.drinks,
+            lines=lines,
             makings=self.makings, choices=self.choices, extents=self.extents, detours=self.detours, tail=self.tail,
             loose=loose, recaps=self.recaps,
         )  # fmt: skip
@@ -709,9 +757,15 @@ class _Reading:
             first, last = self.talk.word_at(start), self.talk.word_at(max(start, end - 1))
             out.append(
                 Correction(
-                    heard=heard, written=written, start_s=self.talk.second(start), end_s=self.talk.second_after(end),
-                    confidence=round(m.confidence, 3), applied=m.apply and m.how != "spelling_kept", first_word=first, last_word=last,
-                )  # fmt: skip
+                    heard=heard,
+                    written=written,
+                    start_s=self.talk.second(start),
+                    end_s=self.talk.second_after(end),
+                    confidence=round(m.confidence, 3),
+                    applied=m.apply,
+                    first_word=first,
+                    last_word=last,
+                )
             )
         return tuple(out)
 
@@ -731,7 +785,10 @@ def _last_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, end
     return best[1] if best is not None else None
 
 
-_LISTING = frozenset("and the a an some my our your of plus then also fresh good with or".split())
+_LISTING = frozenset([
+    "and", "the", "a", "an", "some", "my", "our", "your", "of", "plus", "then", "also", "fresh", "good", "with",
+    "or",
+])  # fmt: skip
 
 
 def _listed(words: Sequence[str]) -> bool:

@@ -13,13 +13,21 @@ from extractor.specs.gaps import TalkReader
 
 # A name that is only one of these words names nothing by itself, so it is the same as nothing longer.
 HEADS_ALONE = frozenset(
-    "juice syrup bitters liqueur water milk cream tea salt sugar oil peel twist wheel wedge slice sprig leaf leaves shrub cordial "
-    "brine vinegar sauce ice rim puree solution".split()
-)
+    [
+        "juice", "syrup", "bitters", "liqueur", "water", "milk", "cream", "tea", "salt", "sugar", "oil", "peel",
+        "twist", "wheel", "wedge", "slice", "sprig", "leaf", "leaves", "shrub", "cordial", "brine", "vinegar",
+        "sauce", "ice", "rim", "puree", "solution",
+    ]
+)  # fmt: skip
 
 
 # Of these a speaker says "the brine", "my syrup" when the full name was said before.
-MADE_HEADS = frozenset("brine syrup cordial shrub liqueur bitters puree juice infusion vinegar solution tincture".split())
+MADE_HEADS = frozenset(
+    [
+        "brine", "syrup", "cordial", "shrub", "liqueur", "bitters", "puree", "juice", "infusion", "vinegar",
+        "solution", "tincture",
+    ]
+)  # fmt: skip
 
 
 def words_of(name: str) -> frozenset[str]:
@@ -55,7 +63,15 @@ def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexi
     out: list[Mention] = []
     for k, m in enumerate(mentions):
         head = plain(m.heard)
-        definite = reader.before(m.start, 1) in (("the",), ("my",), ("our",), ("your",), ("that",), ("this",), ("same",))
+        definite = reader.before(m.start, 1) in (
+            ("the",),
+            ("my",),
+            ("our",),
+            ("your",),
+            ("that",),
+            ("this",),
+            ("same",),
+        )
         if head not in MADE_HEADS or not definite:
             out.append(m)
             continue
@@ -69,12 +85,18 @@ def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexi
 _I_SAY = re.compile(r"when i say (?:the |my )?([a-z' -]{3,30}?),? (?:i mean|it's|that's|i'm talking about) ")
 
 
-_IS = frozenset("it is it's 's which that that's a an the kind of like sort basically just called small our local other".split())
-_MUST_IS = frozenset("is it's that's 's called".split())
+_IS = frozenset(
+    [
+        "it", "is", "it's", "'s", "which", "that", "that's", "a", "an", "the", "kind", "of", "like", "sort",
+        "basically", "just", "called", "small", "our", "local", "other",
+    ]
+)  # fmt: skip
+_MUST_IS = frozenset(["is", "it's", "that's", "'s", "called"])
 
 
 def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> list[Mention]:
-    """Leaves out what only says what a thing is: the plum of "umeshu, it is plum, twenty mil"; "slivovitz, that is plum brandy".
+    """Leaves out what only says what a thing is: the plum of "umeshu, it is plum, twenty mil"; "slivovitz, that is
+    plum brandy".
 
     A measure between the two ("honey syrup, that's two parts honey") makes the second a part, not a description.
     """
@@ -85,18 +107,28 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
         if before is not None and m.start - before.end < 40:
             gap = reader.gap(before.end, m.start)
             between = any(before.end <= s < m.start for s in starts)
-            if not between and gap.words and set(gap.words) <= _IS and _MUST_IS & set(gap.words) and "just" not in gap.words:
+            if (
+                not between
+                and gap.words
+                and set(gap.words) <= _IS
+                and _MUST_IS & set(gap.words)
+                and "just" not in gap.words
+            ):
                 continue
             # "Aquafaba, that is the water of the chickpeas, twenty mil"
             follows = any(m.end <= s <= m.end + 4 for s in starts)
-            apposed = gap.comma and not gap.stop and gap.words[:2] in (("that", "is"), ("which", "is"), ("it", "is")) or gap.words[:1] in (("that's",), ("it's",))
+            apposed = (
+                gap.comma and not gap.stop and gap.words[:2] in (("that", "is"), ("which", "is"), ("it", "is"))
+            ) or gap.words[:1] in (("that's",), ("it's",))
             if not between and follows and apposed and gap.comma and len(gap.words) <= 7:
                 continue
         out.append(m)
     return out
 
 
-_OF_THAT = re.compile(r"^(?: of)? (that|it|this|those|them)(?=[,.;:!?]| and | then | in | into |$| goes | so | with | over )")
+_OF_THAT = re.compile(
+    r"^(?: of)? (that|it|this|those|them)(?=[,.;:!?]| and | then | in | into |$| goes | so | with | over )"
+)
 
 
 _THAT_BEFORE = re.compile(r"\bof (that|this|it|them),? $")
@@ -151,7 +183,8 @@ def same_thing(a: Mention, b: Mention, *, loose: bool = True) -> bool:
     """One thing under two names: the same entry, or one name holds all the words of the other.
 
     Where both are names of the lexicon in their own right ("orange", "orange bitters") they are one thing only if the
-    shorter is the head of the longer and of its kind ("rum", "aged rum"), or its fruit ("lime", "lime juice"). `loose` also
+    shorter is the head of the longer and of its kind ("rum", "aged rum"), or its fruit ("lime", "lime juice").
+    `loose` also
     takes the first word for the whole ("cinnamon" for "cinnamon syrup"), as people do when they tell it again.
     """
     if a.entry is not None and b.entry is not None and a.entry.id == b.entry.id:

@@ -48,8 +48,13 @@ def _cue_before(reader: TalkReader, label: str, mention: Mention, near: int = NE
         if cue.end > mention.start:
             continue
         gap = reader.gap(cue.end, mention.start)
-        if not gap.stop and len(gap.words) <= near and not any(
-            m.start < mention.start and m.start >= cue.end and m.group == "ingredient" for m in _between(reader, cue.end, mention.start)
+        if (
+            not gap.stop
+            and len(gap.words) <= near
+            and not any(
+                m.start < mention.start and m.start >= cue.end and m.group == "ingredient"
+                for m in _between(reader, cue.end, mention.start)
+            )
         ):
             return True
     return False
@@ -75,7 +80,7 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     """The part of the drink in which a name stands; `served`: the drink is in its glass already."""
     end = max(mention.end, measure.end if measure is not None else 0)
     unit = measure.unit if measure is not None else None
-    if unit == "rim" or _cue_before(reader, "places.rim", mention, 4) and _rim_thing(mention, lexicon):
+    if unit == "rim" or (_cue_before(reader, "places.rim", mention, 4) and _rim_thing(mention, lexicon)):
         return RIM
     if _cue_after(reader, "places.rim", end, 3) and _rim_thing(mention, lexicon):
         return RIM
@@ -92,12 +97,16 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         return FLOAT
     if _cue_before(reader, "places.muddle", mention, 5):
         return MUDDLE
-    if is_volume(measure) or (measure is not None and measure.unit in ("dash", "drop", "g", "oz_wt", "splash", "scoop") and liquid):
+    if is_volume(measure) or (
+        measure is not None and measure.unit in ("dash", "drop", "g", "oz_wt", "splash", "scoop") and liquid
+    ):
         return POUR
     if measure is not None and measure.unit == "pinch" and not _cue_after(reader, "places.garnished", end):
         return POUR
     strong = _cue_before(reader, "places.garnish", mention) or _cue_after(reader, "places.garnished", end)
-    if (liquid and not garnish_name) and not (strong and measure is None and mention.entry is not None and plain(mention.name).endswith("cream")):
+    if (liquid and not garnish_name) and not (
+        strong and measure is None and mention.entry is not None and plain(mention.name).endswith("cream")
+    ):
         return POUR
     if strong and (not _liquid_place(reader, mention)):
         return GARNISH
@@ -131,7 +140,10 @@ def wets_the_rim(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool
     """The lemon that is run round the rim is not in the drink."""
     if mention.entry is not None and _rim_thing(mention, lexicon):
         return False
-    if not (_cue_before(reader, "places.wet the rim", mention, 5) or _cue_after(reader, "places.wet the rim", mention.end, 3)):
+    if not (
+        _cue_before(reader, "places.wet the rim", mention, 5)
+        or _cue_after(reader, "places.wet the rim", mention.end, 3)
+    ):
         return False
     start, end = reader.sentence(mention.start)
     stretch = reader.lower[start : min(len(reader.lower), end + 60)]
@@ -160,7 +172,9 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         if gap.stop or len(gap.words) > 5 or any(first.end <= m.start < last.start for m in reader.talk.mentions):
             continue
         joined = set(gap.words) <= _LIST_WORDS
-        if joined and ("and" in gap.words or gap.comma or "then" in gap.words or any(w not in _ARTICLES for w in gap.words)):
+        if joined and (
+            "and" in gap.words or gap.comma or "then" in gap.words or any(w not in _ARTICLES for w in gap.words)
+        ):
             return True
     return False
 
@@ -174,23 +188,32 @@ def _told(reader: TalkReader, mention: Mention) -> bool:
     return any(w in ("when", "if", "know", "remember", "like", "for", "about") for w in near)
 
 
-_DESCRIBING = tuple((w,) for w in "is stays gets goes tastes it's so very too more a bit be becomes was".split())
-_ARTICLES = frozenset("a an the some my our your of".split())
+_DESCRIBING = tuple((w,) for w in [
+    "is", "stays", "gets", "goes", "tastes", "it's", "so", "very", "too", "more", "a", "bit", "be", "becomes",
+    "was",
+])  # fmt: skip
+_ARTICLES = frozenset(["a", "an", "the", "some", "my", "our", "your", "of"])
 _LIST_WORDS = _ARTICLES | frozenset(
-    "and then also plus with mil ml ounce ounces dash dashes one two three four five six seven eight nine ten twenty thirty forty fifty "
-    "half quarter quarters teaspoon tablespoon fresh good nice little big same drops drop sixty fifteen twelve".split()
-)
+    [
+        "and", "then", "also", "plus", "with", "mil", "ml", "ounce", "ounces", "dash", "dashes", "one", "two",
+        "three", "four", "five", "six", "seven", "eight", "nine", "ten", "twenty", "thirty", "forty", "fifty",
+        "half", "quarter", "quarters", "teaspoon", "tablespoon", "fresh", "good", "nice", "little", "big", "same",
+        "drops", "drop", "sixty", "fifteen", "twelve",
+    ]
+)  # fmt: skip
 
 
 def settle_unit(measure: Measure, mention: Mention, lexicon: Lexicon) -> Measure:
-    """A bare number of a thing that is counted is so many pieces (leaves, sprigs, slices ...); of a liquid it has no unit."""
+    """A bare number of a thing that is counted is so many pieces (leaves, sprigs, slices ...); of a liquid it has no
+    unit."""
     if measure.kind != "number" or measure.unit is not None:
         return measure
     words = plain(mention.name).split()
     heard = plain(mention.heard).split()
     for word, unit in (
-        ("leaf", "leaf"), ("leaves", "leaf"), ("sprig", "sprig"), ("sprigs", "sprig"), ("slice", "slice"), ("slices", "slice"),
-        ("wedge", "wedge"), ("wedges", "wedge"), ("wheel", "wheel"), ("wheels", "wheel"), ("cube", "cube"), ("cubes", "cube"),
+        ("leaf", "leaf"), ("leaves", "leaf"), ("sprig", "sprig"), ("sprigs", "sprig"), ("slice", "slice"),
+        ("slices", "slice"), ("wedge", "wedge"), ("wedges", "wedge"), ("wheel", "wheel"), ("wheels", "wheel"),
+        ("cube", "cube"), ("cubes", "cube"),
         ("peel", "peel"), ("peels", "peel"), ("scoop", "scoop"), ("scoops", "scoop"),
     ):  # fmt: skip
         if word in heard or word in words:
@@ -208,5 +231,7 @@ def settle_unit(measure: Measure, mention: Mention, lexicon: Lexicon) -> Measure
 
 def lexicon_piece(mention: Mention, lexicon: Lexicon) -> bool:
     return mention.entry is not None and any(
-        lexicon.is_a(mention.entry, k) for k in ("fruit", "vegetable", "egg", "garnish", "spice", "herb") if k in lexicon.kinds
+        lexicon.is_a(mention.entry, k)
+        for k in ("fruit", "vegetable", "egg", "garnish", "spice", "herb")
+        if k in lexicon.kinds
     )

@@ -2,8 +2,10 @@
 
 Needs: the tokens. Adds: `doc._.clauses` (tuple of record.talk.Clause) and `doc._.punctuated`.
 
-Where the captioner wrote punctuation, sentences end at full stops. Where it did not, a sentence is taken to begin at the
-words with which people begin one (lexicon/talk/clauses.txt). A clause is a part of a sentence, cut at the words that turn
+Where the captioner wrote punctuation, sentences end at full stops. Where it did not, a sentence is taken to begin at
+the
+words with which people begin one (lexicon/talk/clauses.txt). A clause is a part of a sentence, cut at the words that
+turn
 it: "but", "because", "which", "if".
 """
 
@@ -46,12 +48,15 @@ def _run_on(spoken: SpokenWords) -> list[bool]:
 
 
 def _turns(spoken: SpokenWords, i: int, openers: frozenset[str], subjects: frozenset[str]) -> bool:
-    """In a run-on sentence, behind a comma: does word i turn to something new ("so ice", "and then", "second drink")?"""
+    """In a run-on sentence, behind a comma: does word i turn to something new ("so ice", "and then", "second
+    drink")?"""
     word = spoken.words[i]
     following = spoken.words[i + 1] if i + 1 < len(spoken.words) else ""
     if word == "and":
         return following in openers or (following in subjects and following not in ("it", "that", "this"))
-    return word in openers and following not in subjects or word in ("okay", "ok", "alright", "wait", "i", "you", "we")
+    if word in openers and following not in subjects:
+        return True
+    return word in ("okay", "ok", "alright", "wait", "i", "you", "we")
 
 
 def _begins_sentence(
@@ -74,11 +79,15 @@ def _begins_sentence(
 
 
 # These are as often what a verb is done to ("leave it", "pour this") unless a verb of their own follows.
-_OBJECTS = frozenset("it this that there she he they my".split())
+_OBJECTS = frozenset(["it", "this", "that", "there", "she", "he", "they", "my"])
 _VERBS = frozenset(
-    "is was has 's are will 'll would goes gets comes should does did makes looks tastes takes gives smells needs wants "
-    "can could must says say had have gave works keeps means stays turns puts used use go gonna".split()
-)
+    [
+        "is", "was", "has", "'s", "are", "will", "'ll", "would", "goes", "gets", "comes", "should", "does", "did",
+        "makes", "looks", "tastes", "takes", "gives", "smells", "needs", "wants", "can", "could", "must", "says",
+        "say", "had", "have", "gave", "works", "keeps", "means", "stays", "turns", "puts", "used", "use", "go",
+        "gonna",
+    ]
+)  # fmt: skip
 
 
 def cut(spoken: SpokenWords, length: int, phrases: dict[str, frozenset[str]], *, punctuated: bool) -> list[Clause]:
@@ -90,18 +99,21 @@ def cut(spoken: SpokenWords, length: int, phrases: dict[str, frozenset[str]], *,
         if i == 0:
             bounds.append((0, 0))
             continue
-        new_sentence = spoken.stops[i] or (
-            not punctuated
-            and _begins_sentence(spoken, i, phrases["openers"], phrases["subjects"], phrases["holders"])
-        ) or (run_on[i] and spoken.commas[i] and _turns(spoken, i, phrases["openers"], phrases["subjects"]))
+        new_sentence = (
+            spoken.stops[i]
+            or (
+                not punctuated
+                and _begins_sentence(spoken, i, phrases["openers"], phrases["subjects"], phrases["holders"])
+            )
+            or (run_on[i] and spoken.commas[i] and _turns(spoken, i, phrases["openers"], phrases["subjects"]))
+        )
         if new_sentence:
             sentence += 1
             bounds.append((spoken.starts[i], sentence))
-        elif spoken.words[i] in phrases["turns"] and (
-            not punctuated or spoken.commas[i] or spoken.words[i] in phrases["hard turns"]
-        ):
-            bounds.append((spoken.starts[i], sentence))
         elif (
+            spoken.words[i] in phrases["turns"]
+            and (not punctuated or spoken.commas[i] or spoken.words[i] in phrases["hard turns"])
+        ) or (
             spoken.commas[i]
             and spoken.words[i] in ("and", "so", "then")
             and i + 1 < len(spoken.words)

@@ -1,4 +1,5 @@
-"""The lexicon of a pipeline component, by the paths in its configuration (spaCy configurations hold plain text only)."""
+"""The lexicon of a pipeline component, by the paths in its configuration (spaCy configurations hold plain text
+only)."""
 
 from __future__ import annotations
 

@@ -3,8 +3,10 @@
 Needs: `doc._.spoken`, `doc._.measures`, `doc._.cues`. Adds: `doc._.mentions` (tuple of record.talk.Mention).
 
 Names are sought by extractor.names, which is told where the talk expects one: behind a measure, before one that follows
-its name, after "add", "top with", "garnish with", "into a". What is found is then widened: "roasted" belongs to the cumin
-powder, "cacao nib" to the rye; and where a measure is followed by words that no lexicon has, those words are kept as said.
+its name, after "add", "top with", "garnish with", "into a". What is found is then widened: "roasted" belongs to the
+cumin
+powder, "cacao nib" to the rye; and where a measure is followed by words that no lexicon has, those words are kept as
+said.
 """
 
 from __future__ import annotations
@@ -192,7 +194,11 @@ def slots_of(
         if c.label == "places.goes in":
             # "Then the orgeat goes in": the name stands before.
             before = bisect_left(starts, c.start)
-            if before >= 2 and tokens[before - 2].clean in ("the", "my", "your", "our") and not tokens[before - 1].closes:
+            if (
+                before >= 2
+                and tokens[before - 2].clean in ("the", "my", "your", "our")
+                and not tokens[before - 1].closes
+            ):
                 offer(before - 1, AFTER_MAKE, "ingredient", 1)
         if expects:
             offer(skip(bisect_left(starts, c.end)), expects, "ingredient")
@@ -352,7 +358,6 @@ def build_mentions(
 
     expected: the tokens at which a name is so much expected that a doubtful one is better than none.
     """
-    from bisect import bisect_left
 
     b = _Builder(text, tokens, covered, words, lexicon)
     starts = [t.start for t in tokens]
@@ -373,7 +378,9 @@ def build_mentions(
             entry = lexicon.named(" ".join(t.clean for t in tokens[rest : s.end])) if rest < s.end else None
             if entry is None:
                 continue
-            s = replace(s, start=rest, entry=entry, name=entry.name, how="exact", heard=entry.name, apply=True, confidence=1.0)
+            s = replace(
+                s, start=rest, entry=entry, name=entry.name, how="exact", heard=entry.name, apply=True, confidence=1.0
+            )
         if whole:
             continue
         if s.how not in ("exact", "other name") and all(_small(tokens[i].clean, words) for i in range(s.start, s.end)):
@@ -461,7 +468,8 @@ def _small(word: str, words: NameWords) -> bool:
 
 
 def _after_measure(tokens: Sequence[Token], covered: Sequence[Measure | None], i: int, words: NameWords) -> bool:
-    """A measure stands before token i, with nothing between but words that are no part of a name, or other name words."""
+    """A measure stands before token i, with nothing between but words that are no part of a name, or other name
+    words."""
     for j in range(i - 1, max(-1, i - 6), -1):
         if covered[j] is not None:
             return True
@@ -502,7 +510,9 @@ def _thing(
             name = f"{name} {unit_part}"
         entry = longer or entry
     if measure.thing_part:
-        part = {"juice": "juice", "zest": "zest", "peel": "peel", "rind": "peel"}.get(measure.thing_part, measure.thing_part)
+        part = {"juice": "juice", "zest": "zest", "peel": "peel", "rind": "peel"}.get(
+            measure.thing_part, measure.thing_part
+        )
         longer = lexicon.named(f"{name} {part}")
         name = longer.name if longer else f"{name} {part}"
         entry = longer or entry
@@ -554,7 +564,8 @@ def _unknown(
 def _unknown_before(
     b: _Builder, measures: Sequence[Measure], taken: Sequence[tuple[int, int]], starts: Sequence[int]
 ) -> list[Mention]:
-    """ "Ogogoro, forty-five mil.": a fragment of its own, of at most three words, then a comma and nothing but an amount."""
+    """ "Ogogoro, forty-five mil.": a fragment of its own, of at most three words, then a comma and nothing but an
+    amount."""
     from bisect import bisect_left
 
     out = []
@@ -569,7 +580,9 @@ def _unknown_before(
         first = i
         while first > 0 and i - first < 3 and not b.tokens[first - 1].closes and b.covered[first - 1] is None:
             first -= 1
-        while first <= i and (b.tokens[first].clean in b.words.drop or b.tokens[first].clean in ("and", "then", "now", "so")):
+        while first <= i and (
+            b.tokens[first].clean in b.words.drop or b.tokens[first].clean in ("and", "then", "now", "so")
+        ):
             first += 1
         words = [b.tokens[k].clean for k in range(first, i + 1)]
         start, end = (b.tokens[first].start, b.tokens[i].end) if words else (0, 0)
@@ -581,7 +594,9 @@ def _unknown_before(
         if any(s < end and start < e for s, e in taken) or b.covered[i] is not None:
             continue
         said = b.text[start:end]
-        out.append(Mention(start, end, said.lower(), said, "ingredient", None, "unknown", 0.0, False, core=(start, end)))
+        out.append(
+            Mention(start, end, said.lower(), said, "ingredient", None, "unknown", 0.0, False, core=(start, end))
+        )
     return out
 
 
@@ -596,10 +611,9 @@ def _without_overlap(mentions: Sequence[Mention]) -> list[Mention]:
     return out
 
 
-def _overreaches(
-    span: NameSpan, exact: Sequence[NameSpan], words: Sequence[str], names: NameWords
-) -> bool:
-    """A hearing that takes in a name which stands there, and only small words besides, or another head: "sugar while"."""
+def _overreaches(span: NameSpan, exact: Sequence[NameSpan], words: Sequence[str], names: NameWords) -> bool:
+    """A hearing that takes in a name which stands there, and only small words besides, or another head: "sugar
+    while"."""
     if span.how not in ("sound", "spelling"):
         return False
     for e in exact:
@@ -611,7 +625,11 @@ def _overreaches(
         if all(w in names.stop or w in names.drop for w in rest):
             return True
         # "Honeybush honey": what ends in a name of its own is not another thing.
-        if e.end == span.end and words[e.end - 1] in names.heads and plain(span.name).split()[-1:] != [words[e.end - 1]]:
+        if (
+            e.end == span.end
+            and words[e.end - 1] in names.heads
+            and plain(span.name).split()[-1:] != [words[e.end - 1]]
+        ):
             return True
     return False
 
@@ -623,7 +641,8 @@ def _exact_first(
     spans: Sequence[NameSpan], exact: Sequence[NameSpan], glasses: Mapping[str, Entry], words: Sequence[str],
     expected: frozenset[int], names: NameWords,
 ) -> list[NameSpan]:  # fmt: skip
-    """A doubtful hearing never hides a name that stands there letter for letter. A "highball" behind "a" is the glass."""
+    """A doubtful hearing never hides a name that stands there letter for letter. A "highball" behind "a" is the
+    glass."""
     spans = [s for s in spans if not _overreaches(s, exact, words, names)]
     # What is not sure right before a head ("buchu" of "buchu gin") is a part of a name that no lexicon has.
     heads = {e.start for e in exact if e.end - e.start == 1 and words[e.start] in names.heads}
@@ -699,7 +718,11 @@ class Mentions:
             inside = [s for s in out if s.start < end and slot.start < s.end]
             if end - slot.start < 2 or any((s.start, s.end) == (slot.start, end) for s in inside):
                 continue
-            if not inside or any(s.start < slot.start or s.end > end for s in inside) or any(s.how == "head" for s in inside):
+            if (
+                not inside
+                or any(s.start < slot.start or s.end > end for s in inside)
+                or any(s.how == "head" for s in inside)
+            ):
                 continue
             said = {i for s in inside for i in range(s.start, s.end)}
             rest = [tokens[i].clean for i in range(slot.start, end) if i not in said]
@@ -712,12 +735,28 @@ class Mentions:
             if best is not None and last in self.words.heads and plain(best.name).split()[-1:] != [last]:
                 continue  # "buchu gin" is a gin
             word = all(s.end - s.start == 1 for s in inside)
-            if best is None or best.confidence < (WHOLE_OVER_WORD if word else WHOLE) or best.entry is None or best.entry.id in {s.entry.id for s in inside if s.entry}:
+            if (
+                best is None
+                or best.confidence < (WHOLE_OVER_WORD if word else WHOLE)
+                or best.entry is None
+                or best.entry.id in {s.entry.id for s in inside if s.entry}
+            ):
                 continue
             candidates = tuple(read_name(phrase, before=before, lexicon=self.lexicon))
             out = [s for s in out if s not in inside]
             out.append(
-                Span(slot.start, end, best.entry, "ingredient", best.name, phrase, best.confidence, "sound", best.apply, candidates)
+                Span(
+                    slot.start,
+                    end,
+                    best.entry,
+                    "ingredient",
+                    best.name,
+                    phrase,
+                    best.confidence,
+                    "sound",
+                    best.apply,
+                    candidates,
+                )
             )
         return sorted(out, key=lambda s: s.start)
 

@@ -22,9 +22,11 @@ ANY = "_"
 NUMBER = "#"
 NUMBERS: Mapping[str, int] = {
     **{w: n for n, w in enumerate(
-        "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
-        "seventeen eighteen nineteen twenty".split()
-    )},
+        [
+            "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+            "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
+        ]
+    )},  # fmt: skip
     "thirty": 30, "forty": 40, "fifty": 50, "dozen": 12, "couple": 2, "pair": 2,
 }  # fmt: skip
 _PIECE = re.compile(r"n't|'[a-z]+|[a-z0-9.&é-]+?(?=n't|'|$)|[^\s]")

@@ -27,10 +27,7 @@ def verb_forms(verb: str) -> tuple[str, ...]:
     if verb.endswith("e"):
         forms += [verb + "d", verb[:-1] + "ing"]
     elif (
-        len(verb) > 2
-        and verb[-1] not in "aeiouwxyrnlkhd"
-        and verb[-2] in "aeiou"
-        and verb[-3] not in "aeiou"
+        len(verb) > 2 and verb[-1] not in "aeiouwxyrnlkhd" and verb[-2] in "aeiou" and verb[-3] not in "aeiou"
     ) or verb in ("stir", "rim"):
         forms += [verb + verb[-1] + "ed", verb + verb[-1] + "ing"]
     else:
@@ -53,8 +50,6 @@ def _phrases(entry: Entry) -> Iterator[Phrase]:
                 elements.append(Element(OBJECTS, (), 0, 1))
             elements.append(Element(frozenset(options)))
         yield Phrase(entry.name, tuple(elements))
-
-
 
 
 @Language.factory(
