@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from extractor.record import Episode, Question
@@ -36,7 +37,7 @@ NARROW = 64
 
 def draft_view(episode: Episode, sheets: Sequence[Sheet], *, width: int) -> list[RenderableType]:
     """The whole draft: drinks, what was put right in the captions, and the questions. `width` in columns."""
-    name = line(episode.source.path or "") or "standard input"
+    name = PurePath(line(episode.source.path or "")).name or "standard input"
     out: list[RenderableType] = [_text((name, TITLE), (f"  {head(episode)}", "")), _text((counts(episode), ""))]
     out += [_text(("Note  ", LABEL), (line(n), "")) for n in (*episode.source.notes, *episode.notes)]
     for number, (sheet, parts) in enumerate(zip(sheets, part_of(sheets), strict=True), 1):
@@ -109,9 +110,9 @@ def _table(lines: Sequence[Row], width: int) -> RenderableType:
     grid.add_column(justify="right", style=SAID, min_width=6)
     grid.add_column(justify="right", no_wrap=beside)
     grid.add_column(justify="right", no_wrap=beside)
-    grid.add_column(ratio=3)
+    grid.add_column(ratio=3, overflow="fold")
     if beside:
-        grid.add_column(style=SAID, ratio=2)
+        grid.add_column(style=SAID, ratio=2, overflow="fold")
     for row in lines:
         name = _text((row.words(), ""), *((f" {g}", GAP) for g in row.gaps))
         if not beside and row.told():
@@ -152,7 +153,7 @@ def _columns(first: tuple[str, str], rest: Text | str) -> RenderableType:
 
     grid = Table.grid(padding=(0, 1, 0, 0))
     grid.add_column(no_wrap=True)
-    grid.add_column()
+    grid.add_column(overflow="fold")
     grid.add_row(_text(first), rest if not isinstance(rest, str) else _text((rest, "")))
     return grid
 
