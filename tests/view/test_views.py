@@ -10,8 +10,11 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 from view_kit import episode, ounces, printed, sheets
 
+from extractor.lexicon import load_lexicon
+from extractor.pipeline import with_figures
 from extractor.publish import safe_text
 from extractor.record import Correction, Episode, Range
+from extractor.units import load_units
 from extractor.view import draft_markdown, excerpt, questions_markdown
 from extractor.view.lines import fixes
 from extractor.visible import clock, line, markdown
@@ -29,7 +32,7 @@ WORDS = st.one_of(st.sampled_from(HOSTILE), st.text(min_size=1, max_size=12))
 
 
 def test_draft_says_everything_in_order() -> None:
-    out = printed(episode("Low Tide"), width=240)
+    out = printed(with_figures(episode("Low Tide"), load_lexicon(), load_units()), width=240)
     places = [
         "Low Tide.vtt", "WebVTT, 12 captions, 1:30", "1 drink, 1 open question", "read Low Tide", "Low Tide  0:10",
         "heard “heard Low Tide”", "glass: glass Low Tide", "ice: ice Low Tide", "mixed: stir", "2 oz", "60 ml", "gin",
