@@ -45,6 +45,9 @@ AFTER_CUE: Mapping[str, float] = {
 }
 AFTER_MAKE = 0.8
 INTO_GLASS = 0.6
+NAMED_GLASS = 0.9
+# Words that point at something instead of naming it: no name begins with one.
+POINTING = frozenset(["it", "that", "this", "them", "these", "those", "you", "us", "each", "which", "what", "everything"])
 DOUBTFUL_FROM = 0.75
 """A name that is not sure counts only where one is expected at least so much."""
 VOLUMES = ("fl_oz", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop")
@@ -135,7 +138,9 @@ def slots_of(
     def offer(first: int, expects: float, group: str, longest: int = 6) -> None:
         end = first
         if first < len(tokens) and tokens[first].clean in words.stop:
-            return
+            # "Two ounces of all are also cherry": behind "of" even a small word may begin a garbled name.
+            if expects < AFTER_MEASURE_OF or tokens[first].clean in POINTING:
+                return
         while end < len(tokens) and end - first < longest:
             if covered[end] is not None or (end > first and tokens[end - 1].closes):
                 break
@@ -204,7 +209,10 @@ def slots_of(
             offer(skip(bisect_left(starts, c.end)), expects, "ingredient")
     for i, t in enumerate(tokens):
         if t.clean in ("into", "in") and i + 1 < len(tokens) and not t.closes:
-            offer(skip(i + 1), INTO_GLASS if t.clean == "into" else INTO_GLASS / 2, "glass", 5)
+            place = skip(i + 1)
+            named = any(tokens[k].clean in ("glass", "glasses") for k in range(place, min(place + 5, len(tokens))))
+            expects = NAMED_GLASS if named else INTO_GLASS if t.clean == "into" else INTO_GLASS / 2
+            offer(place, expects, "glass", 5)
     return [(first, end, expects, group) for first, (end, expects, group) in sorted(best.items())]
 
 
@@ -622,7 +630,7 @@ def _overreaches(span: NameSpan, exact: Sequence[NameSpan], words: Sequence[str]
         if e.start < span.start or e.end > span.end or (e.start, e.end) == (span.start, span.end):
             continue
         rest = [*words[span.start : e.start], *words[e.end : span.end]]
-        if all(w in names.stop or w in names.drop for w in rest):
+        if e.start == span.start and all(w in names.stop or w in names.drop for w in rest):
             return True
         # "Honeybush honey": what ends in a name of its own is not another thing.
         if (

@@ -33,11 +33,13 @@ def spoken_words(doc: Doc) -> SpokenWords:
             stop = stop or any(c in FULL_STOPS for c in text) or text in ("\n\n",)
             comma = comma or any(c in ",;:–—-" for c in text)
             continue
+        # spaCy splits full stops off but for abbreviations ("oz.") and single letters: "Where was I."
+        closes = text in ("I.", "i.", "a.", "A.")
+        text = text[:-1] if closes else text
         words.append(text.lower().replace("’", "'"))
         stops.append(stop)
         commas.append(comma or stop)
         starts.append(token.idx)
         ends.append(token.idx + len(text))
-        # A token that keeps its full stop ("oz.", "etc.") ends no sentence; spaCy splits the others off.
-        stop = comma = False
+        stop, comma = closes, False
     return SpokenWords(tuple(words), tuple(stops), tuple(commas), tuple(starts), tuple(ends))
