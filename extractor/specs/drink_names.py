@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from extractor.lexicon import plain
+from extractor.numbers import is_number
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 
@@ -373,12 +374,12 @@ def could_be(
             or (one in words.chatter and not said_so)
         ):
             return False
-        if one in words.stops or (one.endswith("ing") and not name.capitals) or _number(one):
+        if one in words.stops or (one.endswith("ing") and not name.capitals) or is_number(one):
             return False
     if name.capitals:
         amount = any(m.start < name.end and name.start < m.end and m.unit is not None for m in reader.talk.measures)
-        return not (len(parts) == 1 and _number(parts[0])) and not (amount and not said_so)
-    if _number(parts[0]) and not said_so:
+        return not (len(parts) == 1 and is_number(parts[0])) and not (amount and not said_so)
+    if is_number(parts[0]) and not said_so:
         return False
     if parts[-1] in words.generic and not (said_so and name.article == "the"):
         return False
@@ -399,12 +400,6 @@ def could_be(
     # "Three parts gin": without capitals a name that ends in a thing poured is that thing.
     foreign = parts[0] in ("la", "le", "el", "il", "lo", "das", "der", "die") and len(parts) > 1
     return said_so or foreign or not any(m.end >= name.end for m in held)
-
-
-def _number(word: str) -> bool:
-    from extractor.talk.phrases import NUMBERS
-
-    return word in NUMBERS or word.isdigit()
 
 
 def names_at(

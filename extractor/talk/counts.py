@@ -12,7 +12,8 @@ from spacy.tokens import Doc
 
 from extractor.record.talk import Count
 from extractor.talk.lexicons import lexicon_for
-from extractor.talk.phrases import NUMBERS, PhraseIndex, phrase_index
+from extractor.numbers import NUMBERS
+from extractor.talk.phrases import PhraseIndex, phrase_index
 
 
 @Language.factory(

@@ -17,18 +17,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from extractor.errors import LexiconError
+from extractor.numbers import NUMBERS as NUMBERS
+from extractor.numbers import is_number
 
 ANY = "_"
 NUMBER = "#"
-NUMBERS: Mapping[str, int] = {
-    **{w: n for n, w in enumerate(
-        [
-            "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-            "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
-        ]
-    )},  # fmt: skip
-    "thirty": 30, "forty": 40, "fifty": 50, "dozen": 12, "couple": 2, "pair": 2,
-}  # fmt: skip
 _PIECE = re.compile(r"n't|'[a-z]+|[a-z0-9.&é-]+?(?=n't|'|$)|[^\s]")
 _WHOLE = {"gonna": ("gon", "na"), "wanna": ("wan", "na"), "gotta": ("got", "ta"), "cannot": ("can", "not")}
 
@@ -45,7 +38,7 @@ class Element:
     def takes(self, word: str) -> bool:
         if word in self.words or ANY in self.words:
             return True
-        return NUMBER in self.words and (word in NUMBERS or word.isdigit())
+        return NUMBER in self.words and is_number(word)
 
 
 @dataclass(frozen=True, slots=True)
