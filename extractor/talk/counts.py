@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from spacy.language import Language
 from spacy.tokens import Doc
 
+from extractor.numbers import NUMBERS
 from extractor.record.talk import Count
 from extractor.talk.lexicons import lexicon_for
-from extractor.numbers import NUMBERS
 from extractor.talk.phrases import PhraseIndex, phrase_index
 
 
