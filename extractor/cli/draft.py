@@ -62,6 +62,8 @@ def save(opened: Opened, path: Path, episode: Episode, made: tuple[Sheet, ...]) 
         DRAFT: draft_markdown(episode, made),
         QUESTIONS: questions_markdown(episode, lambda q: excerpt(q, opened.talk)),
     }
+    for what in files:
+        _check_ours(beside(path, what), what)
     saved: list[Path] = []
     for what, text in files.items():
         target = beside(path, what)
@@ -76,3 +78,22 @@ def save(opened: Opened, path: Path, episode: Episode, made: tuple[Sheet, ...]) 
             ) from None
         saved.append(target)
     return saved
+
+
+_MARKS = {RECORD: b'"pourword.episode/', DRAFT: b"Made by `pourword draft`", QUESTIONS: b"Made by `pourword draft`"}
+"""What stands near the head of each file that we wrote."""
+
+
+def _check_ours(target: Path, what: str) -> None:
+    """Raises PourwordError where a file of that name is there which is somebody else's."""
+    try:
+        with open(target, "rb") as file:
+            head = file.read(4096)
+    except OSError:
+        return  # It is not there, or it will be said when it cannot be written.
+    if head and _MARKS[what] not in head:
+        raise PourwordError(
+            f"Nothing was saved: {target.name} is there already, and Pourword did not write it",
+            where=Where(str(target.parent)),
+            hint="All is printed above. Move that file away or rename it; --json prints the record instead.",
+        )

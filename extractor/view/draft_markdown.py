@@ -6,11 +6,9 @@ from collections.abc import Iterable, Sequence
 from pathlib import PurePath
 
 from extractor.record import Episode
-from extractor.view.lines import Fix, Row, counts, fixes, head, name_line, part_of, part_rows, rows
+from extractor.view.lines import MADE, Fix, Row, counts, fixes, head, name_line, part_of, part_rows, rows
 from extractor.view.sheets import HomeMade, Sheet
 from extractor.visible import clock, line, markdown
-
-MADE = "Made by `pourword draft` and written anew each time: answer the questions, do not change it here."
 
 
 def draft_markdown(episode: Episode, sheets: Sequence[Sheet]) -> str:

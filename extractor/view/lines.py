@@ -11,6 +11,7 @@ from extractor.record import Correction, Drink, Episode, Ingredient, Question
 from extractor.view.sheets import HomeMade, Item, Sheet
 from extractor.visible import clock, line
 
+MADE = "Made by `pourword draft` and written anew each time: answer the questions, do not change it here."
 MUST, ADVICE = "must be answered", "advice"
 KINDS = {
     "webvtt": "WebVTT", "subrip": "SubRip", "ttml": "TTML", "timed-text": "text with times", "plain-text": "plain text",

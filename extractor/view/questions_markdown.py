@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import PurePath
 
 from extractor.record import Episode, Question
-from extractor.view.lines import counts, offers, question_head, remarks
+from extractor.view.lines import MADE, counts, offers, question_head, remarks
 from extractor.visible import line, markdown
 
 HOW = (
@@ -18,7 +18,7 @@ HOW = (
 def questions_markdown(episode: Episode, words: Callable[[Question], str] = lambda _: "") -> str:
     """The questions in their order; ends in a line break. `words` gives the talk around a question (excerpt.py)."""
     name = PurePath(line(episode.source.path or "")).name or "the draft"
-    out = [f"# Questions about {markdown(name)}", "", f"{counts(episode).capitalize()}.", ""]
+    out = [f"# Questions about {markdown(name)}", "", f"{counts(episode).capitalize()}.", "", MADE, ""]
     if episode.questions:
         out += [HOW, ""]
     for number, q in enumerate(episode.questions, 1):

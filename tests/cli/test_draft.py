@@ -76,6 +76,21 @@ def test_what_cannot_be_saved_is_said_after_printing(command: Command, talk: Pat
     assert not list(talk.parent.glob(".harbour*")), "nothing half written is left"
 
 
+@pytest.mark.parametrize("what", ["record.json", "draft.md", "questions.md"])
+def test_somebody_elses_file_is_not_written_over(what: str, command: Command, talk: Path) -> None:
+    theirs = talk.with_name(f"harbour.{what}")
+    theirs.write_text("my own notes")
+    got = command("draft", talk)
+    assert got.status == 2
+    assert "Pale Harbour" in got.out
+    assert theirs.name in got.err
+    assert theirs.read_text() == "my own notes"
+    assert len(list(talk.parent.glob("harbour.*"))) == 2, "nothing else was saved either"
+    theirs.unlink()
+    assert command("draft", talk).status == 0
+    assert command("draft", talk).status == 0, "what it wrote itself it writes anew"
+
+
 def test_answers_beside_the_captions_are_put_in(command: Command, talk: Path) -> None:
     form = talk.with_name("form.txt")
     command("questions", talk, "--write", form)
