@@ -154,7 +154,10 @@ def elsewhere(c: Context) -> Iterator[Finding]:
     reader = c.reader
     batch = batch_words(c.lexicon)
     seen: set[str] = set()
+    other = reader.cues("promises.no-recipe")
     for cue in reader.cues("promises.elsewhere"):
+        if any(o.start <= cue.start <= o.end for o in other):
+            continue
         words = reader.gap(cue.start, cue.end).words
         near = _candidates(c, cue.start, cue.end)
         making = next((m for m in c.makings if m.topic.start <= cue.start <= m.end + 120), None)
