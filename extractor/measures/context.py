@@ -92,7 +92,12 @@ def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
     first = w[j]
     if first.cls & EACH:
         return True
-    if first.cls & ARTICLE and got.rule in PARTS and plain(w[j + 1]) and not w[j + 1].cls & (NOT_NOUN | PEOPLE | SECONDS):
+    if (
+        first.cls & ARTICLE
+        and got.rule in PARTS
+        and plain(w[j + 1])
+        and not w[j + 1].cls & (NOT_NOUN | PEOPLE | SECONDS)
+    ):
         j += 1  # "three quarters of an artichoke amaro"
         first = w[j]
     if not first.cls & PEOPLE:

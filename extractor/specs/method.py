@@ -199,8 +199,9 @@ def steps(
 
 
 _VESSEL = re.compile(
-    r"\b(?:in|into|over|to|up in) (?:(?:a|an|the|another|one|two|three|four|these|this|your|my|our|small|little|big|tall|"
-    r"nice|good|old|clean|cold|chilled|frozen|large|short|same) )+(?P<name>(?P<kind>[a-z]+) (?P<head>glass|glasses|cup|cups|"
+    r"\b(?:in|into|over|to|up in) (?:(?:a|an|the|another|one|two|three|four|these|this|your|my|our|small|little|big|"
+    r"tall|nice|good|old|clean|cold|chilled|frozen|large|short|same) )+"
+    r"(?P<name>(?P<kind>[a-z]+) (?P<head>glass|glasses|cup|cups|"
     r"mug|mugs|jar|jars|tumbler|tumblers|goblet|goblets|bowl|bowls))\b"
 )
 _NO_VESSEL = frozenset(

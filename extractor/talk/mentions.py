@@ -47,7 +47,9 @@ AFTER_MAKE = 0.8
 INTO_GLASS = 0.6
 NAMED_GLASS = 0.9
 # Words that point at something instead of naming it: no name begins with one.
-POINTING = frozenset(["it", "that", "this", "them", "these", "those", "you", "us", "each", "which", "what", "everything"])
+POINTING = frozenset(
+    ["it", "that", "this", "them", "these", "those", "you", "us", "each", "which", "what", "everything"]
+)
 DOUBTFUL_FROM = 0.75
 """A name that is not sure counts only where one is expected at least so much."""
 VOLUMES = ("fl_oz", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop")
@@ -137,10 +139,10 @@ def slots_of(
 
     def offer(first: int, expects: float, group: str, longest: int = 6) -> None:
         end = first
-        if first < len(tokens) and tokens[first].clean in words.stop:
-            # "Two ounces of all are also cherry": behind "of" even a small word may begin a garbled name.
-            if expects < AFTER_MEASURE_OF or tokens[first].clean in POINTING:
-                return
+        stops = first < len(tokens) and tokens[first].clean in words.stop
+        # "Two ounces of all are also cherry": behind "of" even a small word may begin a garbled name.
+        if stops and (expects < AFTER_MEASURE_OF or tokens[first].clean in POINTING):
+            return
         while end < len(tokens) and end - first < longest:
             if covered[end] is not None or (end > first and tokens[end - 1].closes):
                 break
@@ -430,7 +432,11 @@ def build_mentions(
             if (
                 s.group == "ingredient" and tail < len(tokens) and tail not in by_start and b.joined(tail - 1)
                 and tokens[tail].clean in words.heads and tokens[tail].clean not in words.stop
-                and (s.entry is None or lexicon.state(s.entry) != "liquid" or tokens[tail].clean in ("syrup", "concentrate"))
+                and (
+                    s.entry is None
+                    or lexicon.state(s.entry) != "liquid"
+                    or tokens[tail].clean in ("syrup", "concentrate")
+                )
             ):  # fmt: skip
                 tail += 1  # "coconut spirit": a head that is no name by itself
             if lead < s.start or tail > s.end:
@@ -563,7 +569,8 @@ def _unknown(
             said = b.said(first, i)
             if any(c.isalpha() for c in said) and plain(said) not in ("of", "the"):
                 out.append(
-                    Mention(b.tokens[first].start, b.tokens[i - 1].end, said.lower(), said, "ingredient", None, "unknown",
+                    Mention(
+                        b.tokens[first].start, b.tokens[i - 1].end, said.lower(), said, "ingredient", None, "unknown",
                             confidence=0.0, apply=False, core=(b.tokens[first].start, b.tokens[i - 1].end))
                 )  # fmt: skip
     return out

@@ -1,4 +1,4 @@
-"""Reads extractor/measures/corpus/*.txt: phrases grouped under what they mean, and says how a reading differs from that."""
+"""Reads extractor/measures/corpus/*.txt: phrases grouped under what they mean; says how a reading differs from that."""
 
 from __future__ import annotations
 

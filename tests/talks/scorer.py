@@ -64,7 +64,8 @@ def exact_name(gold, got):
 
 
 def same_name(gold, got):
-    """The gold name or one of its other names; or the same head word with more or fewer words before it ("aged rum", "aged Jamaican rum"),  # noqa: E501
+    """The gold name or one of its other names; or the same head word with more or fewer words before it
+    ("aged rum", "aged Jamaican rum"),
     but never a bare "juice" or "syrup" for a named one."""
     if exact_name(gold, got):
         return True
@@ -196,8 +197,10 @@ def mentions(script, hyp_text):
         ref += w
     hyp = words(hyp_text)
     spans = align(ref, hyp)
+
     def stem(ws):
         return re.sub(r"[^a-z0-9]", "", "".join(ws))
+
     out = []
     for a, b in marks:
         if a == b:

@@ -1,7 +1,8 @@
 """The reading of talk, held against episodes with gold records: given ones, and open ones written for this project.
 
-The floors are what was measured when they were last raised, less a little; they keep a change from costing more than it
-brings. The held episodes (tests/talks/held) are measured only by hand: `python tests/talks/measure.py tests/talks/held`.
+The floors are what was measured when they were last raised, less a little; they keep a change from costing
+more than it brings. The held episodes (tests/talks/held) are measured only by hand:
+`python tests/talks/measure.py tests/talks/held`.
 """
 
 from __future__ import annotations
@@ -11,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
 from scorer import Tally, caption_text, score_episode
 
 HERE = Path(__file__).parent
