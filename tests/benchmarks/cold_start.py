@@ -3,8 +3,8 @@
     python tests/benchmarks/cold_start.py [RUNS]
 
 Both are started in turn as programs of their own; the ratio is taken pair by pair, and medians are printed. Run it with
-a Python into which Pourword is installed (`pip install .`): an editable checkout is compiled anew where no byte code may
-be written.
+a Python into which Pourword is installed (`pip install .`): an editable checkout is compiled anew where no byte code
+may be written.
 """
 
 from __future__ import annotations
