@@ -1,6 +1,6 @@
 """Any amount, said in any of the ways a person says it, comes back as the same amount.
 
-The words for numbers are made by num2words (https://pypi.org/project/num2words/), an open-source library, not by our
+The words for numbers are made by num2words (an open-source library), not by our
 own grammar read backwards; only the frames around them are ours.
 """
 
