@@ -49,16 +49,22 @@ _AT_START = re.compile(r"^(\d{1,9}(?=[.)](?: |$))|(?=[-+](?:[ -]|$)|=))(.)")
 def markdown(text: str) -> str:
     """For any place of a Markdown document, the start of a line included: shown as the very same words.
 
-    Source: CommonMark 0.31.2, 2.4: any ASCII punctuation character may be backslash-escaped.
+    Source: CommonMark 0.31.2, 2.4: any ASCII punctuation character may be backslash-escaped. Escaped are the marks
+    that begin an emphasis, a link, an entity, a table cell, a heading, a list or a quotation, and those that
+    extensions of it use (bare addresses, mentions, strike-through, mathematics); all others stay, so that the text
+    reads well as it is.
     """
     safe = _ANYWHERE.sub(lambda m: "".join(f"\\{c}" for c in m[0]), line(text))
     return _AT_START.sub(r"\1\\\2", safe)
 
 
-def clock(second: float | None) -> str:
-    """Minute and second as a viewer types them: 75.2 gives 1:15, from an hour on 1:02:03; "" where none is known."""
+def clock(second: float | None, *, hours: bool = False) -> str:
+    """Minute and second as a viewer types them: 75.2 gives 1:15, from an hour on (or where `hours`) 1:02:03.
+
+    "" where none is known.
+    """
     if second is None:
         return ""
     minutes, s = divmod(max(0, int(second)), 60)
-    hours, m = divmod(minutes, 60)
-    return f"{hours}:{m:02d}:{s:02d}" if hours else f"{m}:{s:02d}"
+    h, m = divmod(minutes, 60)
+    return f"{h}:{m:02d}:{s:02d}" if h or hours else f"{m}:{s:02d}"

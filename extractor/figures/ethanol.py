@@ -55,8 +55,3 @@ def density_at(abv: float) -> float:
 def grams(ethanol_ml: float) -> float:
     """Grams of `ethanol_ml` millilitres of pure ethanol at 20 C."""
     return ethanol_ml * ETHANOL_DENSITY
-
-
-def abv_from_proof(proof: float) -> float:
-    """US proof is twice the per cent by volume. Source: 27 CFR 5.65 (bottle labels)."""
-    return proof / 2

@@ -52,7 +52,6 @@ from extractor.measures.words import (
 )
 
 HALF = Fraction(1, 2)
-QUARTER = Fraction(1, 4)
 LIMIT = 10**40
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from extractor.lexicon import Lexicon, plain
 from extractor.publish.gaps import told
-from extractor.publish.safe_text import line
 from extractor.record import AllergenFound, Component, Drink, Ingredient
+from extractor.visible import line
 
 
 @dataclass(frozen=True, slots=True)

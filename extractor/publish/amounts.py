@@ -8,9 +8,9 @@ from typing import Literal
 
 from extractor.lexicon import Lexicon
 from extractor.publish.rounding import ABOUT, decimal, exact, in_fractions, in_steps, nearest, spoken
-from extractor.publish.safe_text import line
 from extractor.publish.tables import Steps, Tables
 from extractor.record import Amount, Ingredient
+from extractor.visible import line
 
 GRAMS = {"g": Fraction(1), "kg": Fraction(1000), "oz_wt": Fraction(28349523125, 10**9), "lb": Fraction(45359237, 10**5)}
 """Exact: the international avoirdupois pound of 1959 is 0.45359237 kg."""

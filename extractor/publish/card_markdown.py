@@ -7,9 +7,10 @@ from collections.abc import Iterable, Sequence
 
 from extractor.publish.card_html import small_print
 from extractor.publish.proportions import bars
-from extractor.publish.safe_text import capital, markdown
+from extractor.publish.safe_text import capital
 from extractor.publish.sheet import HomeMade, Item, Sentence, Sheet
 from extractor.publish.tables import Tables
+from extractor.visible import markdown
 
 
 def _gaps(gaps: Iterable[str]) -> str:

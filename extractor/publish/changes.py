@@ -11,9 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from extractor.errors import PublishError
-from extractor.publish.chapters import clock
-from extractor.publish.safe_text import line
 from extractor.record import Correction, Episode, Transcript
+from extractor.visible import clock, line
 
 
 @dataclass(frozen=True, slots=True)

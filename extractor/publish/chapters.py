@@ -21,13 +21,6 @@ class Chapter:
     title: str
 
 
-def clock(second: int, *, hours: bool = False) -> str:
-    """ "1:05", "12:30"; "1:02:03" from an hour on, or where `hours`."""
-    minutes, s = divmod(second, 60)
-    h, m = divmod(minutes, 60)
-    return f"{h}:{m:02d}:{s:02d}" if h or hours else f"{m}:{s:02d}"
-
-
 def chapters(starts: Sequence[tuple[float, str]], duration_s: float | None, *, start: str) -> tuple[Chapter, ...]:
     """Chapters from (second, title) of each drink, in any order; `start` is the title of what comes before the first.
 

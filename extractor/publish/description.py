@@ -15,12 +15,13 @@ from typing import Literal
 from extractor.errors import PublishError
 from extractor.lexicon import plain
 from extractor.publish import gaps
-from extractor.publish.chapters import Chapter, chapters, clock
-from extractor.publish.safe_text import capital, line
+from extractor.publish.chapters import Chapter, chapters
+from extractor.publish.safe_text import capital
 from extractor.publish.safe_text import description as safe
 from extractor.publish.sheet import HomeMade, Item, Sheet
 from extractor.publish.tables import Tables
 from extractor.record import Episode, Question
+from extractor.visible import clock, line
 
 Count = Literal["characters", "bytes"]
 KEPT = 0

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
-from extractor.publish.safe_text import line
+from extractor.visible import line
 
 MOST_BYTES = 100
 """Of UTF-8, without the ending: well under the 255 bytes that file systems allow."""

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from extractor.lexicon import plain
-from extractor.publish.safe_text import line
 from extractor.publish.tables import Tables
 from extractor.record import Component, Drink, Episode, Ingredient, Question
+from extractor.visible import line
 
 AT_INGREDIENT = (
     "amount-missing", "amount-vague", "amount-conflict", "amount-unlikely", "unit-missing", "name-unsure",
@@ -32,12 +32,6 @@ def blocking(episode: Episode) -> tuple[Question, ...]:
 def of_drink(drink: Drink, questions: Iterable[Question]) -> tuple[Question, ...]:
     """The questions about this drink or about anything in it."""
     return tuple(q for q in questions if q.drink is not None and plain(q.drink) == plain(drink.name))
-
-
-def of_episode(episode: Episode) -> tuple[Question, ...]:
-    """The questions that stand with no drink of the record."""
-    names = {plain(d.name) for d in episode.drinks}
-    return tuple(q for q in episode.questions if q.drink is None or plain(q.drink) not in names)
 
 
 def _same(about: str, *names: str) -> bool:

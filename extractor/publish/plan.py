@@ -17,7 +17,6 @@ from extractor.publish.description import Count, describe
 from extractor.publish.file_names import stem, stems
 from extractor.publish.gaps import blocking
 from extractor.publish.rounding import exact, spoken
-from extractor.publish.safe_text import line
 from extractor.publish.scaling import Scaled, scale
 from extractor.publish.sheet import Sheet, sheet
 from extractor.publish.shopping import shopping, shopping_markdown
@@ -25,6 +24,7 @@ from extractor.publish.structured import document, recipe, script, video_page
 from extractor.publish.tables import Tables, load_tables
 from extractor.publish.video import Video
 from extractor.record import Episode
+from extractor.visible import line
 
 Part = Literal["captions", "cards", "pdf", "description", "data", "shopping"]
 PARTS: tuple[Part, ...] = ("captions", "cards", "pdf", "description", "data", "shopping")

@@ -20,10 +20,11 @@ from extractor.errors import PublishError
 from extractor.lexicon import Lexicon
 from extractor.publish.amounts import MULTIPLIED, in_millilitres, in_ounces, ounce_of
 from extractor.publish.rounding import exact, spoken
-from extractor.publish.safe_text import capital, line
+from extractor.publish.safe_text import capital
 from extractor.publish.tables import Tables
 from extractor.publish.volumes import Making, entry_of, is_a, makings, volume_ml
 from extractor.record import Amount, Component, Drink, Evidence, Figures, Ingredient, Range, Step, Worked
+from extractor.visible import line
 
 MOST = 1000.0
 """Servings or litres: more than that is a slip of the hand."""

@@ -15,7 +15,7 @@ from extractor.publish.allergens import Allergens, allergens_of
 from extractor.publish.amounts import Ounce, Shown, ounce_of, show
 from extractor.publish.proportions import Proportions, proportions
 from extractor.publish.rounding import decimal, exact, spoken
-from extractor.publish.safe_text import capital, line
+from extractor.publish.safe_text import capital
 from extractor.publish.strength import (
     has_no_alcohol,
     more_lines,
@@ -26,6 +26,7 @@ from extractor.publish.strength import (
 )
 from extractor.publish.tables import Tables
 from extractor.record import CautionFound, Component, Drink, Episode, Figures, Ingredient, Question, Range, Step
+from extractor.visible import line
 
 _IDLE = frozenset(("a", "an", "the", "our", "my", "your", "that", "this", "some", "homemade", "house", "fresh"))
 

@@ -19,11 +19,12 @@ from extractor.lexicon import Entry, Lexicon, plain
 from extractor.publish import gaps
 from extractor.publish.amounts import BAR_OUNCE, GRAMS, in_grams, in_millilitres, in_ounces
 from extractor.publish.rounding import exact, spoken
-from extractor.publish.safe_text import capital, line, markdown
+from extractor.publish.safe_text import capital
 from extractor.publish.sheet import component_of, plural
 from extractor.publish.tables import Pack, Shelf, Tables
 from extractor.publish.volumes import Making, makings
 from extractor.record import Component, Drink, Episode, Evidence, Ingredient
+from extractor.visible import line, markdown
 
 ICE_FOR = frozenset(("shake", "stir", "throw", "roll", "swizzle", "blend"))
 FEW_PACKS = 6

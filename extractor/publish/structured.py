@@ -12,11 +12,12 @@ from fractions import Fraction
 from typing import Any
 
 from extractor.publish.rounding import exact, spoken
-from extractor.publish.safe_text import capital, json_in_html, line
+from extractor.publish.safe_text import capital, json_in_html
 from extractor.publish.sheet import HomeMade, Sentence, Sheet
 from extractor.publish.tables import Tables
 from extractor.publish.video import Video
 from extractor.record import Episode, Range, Worked
+from extractor.visible import line
 
 CONTEXT = "https://schema.org"
 Node = dict[str, Any]

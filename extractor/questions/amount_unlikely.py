@@ -21,7 +21,6 @@ FAR = 3.0
 SOLID_G = 12.0
 # Above this, one drink's single pour is not meant, whatever it is (ml a serving).
 ONE_POUR_ML = 400.0
-LONG_KINDS = ("juice", "mixer", "tea", "coffee", "beer", "cider", "wine", "dairy", "plant milk", "water")
 
 
 def check(context: Context) -> Iterator[Question]:

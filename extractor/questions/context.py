@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from extractor import visible
 from extractor.lexicon import Entry, Lexicon, plain
-from extractor.record.episode import Amount, Component, Drink, Episode, Evidence, Ingredient, Question, Suggestion
+from extractor.record.episode import Amount, Drink, Episode, Evidence, Ingredient, Question, Suggestion
 from extractor.record.finding import Draft, Finding
 from extractor.record.talk import Talk
 from extractor.units import Units
@@ -50,13 +51,8 @@ class Context:
 
 
 def clock(second: float | None) -> str:
-    """Minute and second as a viewer types them: 75.2 gives 1:15."""
-    if second is None:
-        return "no time given"
-    whole = int(second)
-    hours, rest = divmod(whole, 3600)
-    minutes, seconds = divmod(rest, 60)
-    return f"{hours}:{minutes:02d}:{seconds:02d}" if hours else f"{minutes}:{seconds:02d}"
+    """Minute and second as a viewer types them, for a sentence."""
+    return visible.clock(second) or "no time given"
 
 
 def question(
@@ -90,10 +86,6 @@ def heard(evidence: Evidence | None, longest: int = 90) -> str:
     return f"“{words}” ({clock(evidence.start_s)})"
 
 
-def all_ingredients(drink: Drink) -> list[Ingredient]:
-    return list(drink.ingredients)
-
-
 def said_elsewhere(context: Context, ingredient: Ingredient, drink: Drink) -> list[Suggestion]:
     """What the same speaker said for the same thing in another drink."""
     out = []
@@ -120,7 +112,3 @@ UNIT_WORDS = {
     "fl_oz": "oz", "oz_wt": "oz", "bar_spoon": "bar spoon", "dash": "dashes", "leaf": "leaves", "pinch": "pinches",
     "piece": "pieces", "drop": "drops",
 }  # fmt: skip
-
-
-def component_named(drink: Drink, name: str) -> Component | None:
-    return next((c for c in drink.components if plain(c.name) == plain(name)), None)

@@ -17,7 +17,6 @@ NEGATIONS = ("don't", "dont", "never", "no", "not", "without", "nobody", "n't", 
 NOT_BUILT = frozenset(
     ("shake", "dry shake", "reverse dry shake", "blend", "roll", "throw", "strain", "fine strain", "open pour")
 )
-ORDER = ("strain", "fine strain", "open pour")
 
 
 @dataclass(frozen=True)

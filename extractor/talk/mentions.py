@@ -68,7 +68,6 @@ LIKELY = 0.4
 
 _MAKE = re.compile(r"\b(make|made|makes|prepare|prepared)\b")
 _WORD = re.compile(r"\S+")
-_EDGE = re.compile(r"^[^\w&%]+|[^\w%]+$")
 
 
 @dataclass(frozen=True, slots=True)

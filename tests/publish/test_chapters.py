@@ -6,7 +6,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from extractor.publish.chapters import FEWEST, SHORTEST, chapters, clock
+from extractor.publish.chapters import FEWEST, SHORTEST, chapters
+from extractor.visible import clock
 
 STARTS = st.lists(st.tuples(st.floats(0, 4000), st.sampled_from(["Ada", "Ben", "Cleo", "Dot", "Eve"])), max_size=12)
 

@@ -13,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
-from extractor.publish.safe_text import description, html, json_in_html, line, markdown, terminal
+from extractor.publish.safe_text import description, html, json_in_html
+from extractor.visible import line, lines, markdown
 
 NASTY = [
     "<script>alert(1)</script>",
@@ -150,7 +151,7 @@ def test_numbers_that_json_has_not_are_refused() -> None:
 @given(TEXT)
 def test_no_control_code_reaches_a_terminal(text: str) -> None:
     # ECMA-48: C0, DEL and C1.
-    assert not [c for c in terminal(text) if c != "\n" and (ord(c) < 32 or 127 <= ord(c) < 160)]
+    assert not [c for c in lines(text) if c != "\n" and (ord(c) < 32 or 127 <= ord(c) < 160)]
 
 
 @given(TEXT)

@@ -12,12 +12,11 @@ from view_kit import episode, ounces, printed, sheets
 
 from extractor.lexicon import load_lexicon
 from extractor.pipeline import with_figures
-from extractor.publish import safe_text
 from extractor.record import Correction, Episode, Range
 from extractor.units import load_units
 from extractor.view import draft_markdown, excerpt, questions_markdown
 from extractor.view.lines import fixes
-from extractor.visible import clock, line, markdown
+from extractor.visible import clock
 
 CONTROL = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff]")
 STYLE = re.compile(r"\x1b\[[0-9;]*m")
@@ -83,14 +82,6 @@ def test_nothing_in_the_captions_is_mark_up(word: str) -> None:
         assert set(code) <= {
             "pourword draft", "pourword confirm", "pourword questions --write", "pourword confirm --answers",
         }  # fmt: skip
-
-
-@given(st.text(max_size=30))
-@settings(deadline=None)
-def test_safe_text_is_the_same_everywhere(text: str) -> None:
-    """Two stages that may not import one another: the published outputs' own functions must do what ours do."""
-    assert line(text) == safe_text.line(text)
-    assert markdown(text) == safe_text.markdown(text)
 
 
 @pytest.mark.parametrize(
