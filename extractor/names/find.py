@@ -232,20 +232,7 @@ def _span(
     top = found[0]
     if top.confidence < ASK:
         return None
-    heard = " ".join(w for w in words[h.start : h.end] if w)
-    return NameSpan(
-        h.start,
-        h.end,
-        top.entry,
-        top.group,
-        top.name,
-        heard,
-        top.confidence,
-        top.how,
-        top.apply,
-        tuple(found),
-        top.written,
-    )
+    return _span_of(words, h.start, h.end, found)
 
 
 def _without_overlap(spans: Sequence[NameSpan]) -> list[NameSpan]:
@@ -341,11 +328,17 @@ def _outside(
 
 
 def _outside_span(words: Sequence[str], a: int, b: int, found: Sequence[Candidate]) -> NameSpan:
+    span = _span_of(words, a, b, found)
+    return replace(span, written=numbered(span.written, span.heard))
+
+
+def _span_of(words: Sequence[str], start: int, end: int, found: Sequence[Candidate]) -> NameSpan:
+    """Words `start` to `end` as the first of the candidates."""
     top = found[0]
-    heard = " ".join(w for w in words[a:b] if w)
+    heard = " ".join(w for w in words[start:end] if w)
     return NameSpan(
-        a,
-        b,
+        start,
+        end,
         top.entry,
         top.group,
         top.name,
@@ -354,7 +347,7 @@ def _outside_span(words: Sequence[str], a: int, b: int, found: Sequence[Candidat
         top.how,
         top.apply,
         tuple(found),
-        numbered(top.written, heard),
+        top.written,
     )
 
 
