@@ -6,54 +6,8 @@ import difflib
 from pathlib import Path
 
 from extractor.errors import LexiconError, PourwordError, Where
-from extractor.lexicon import identifier, plain
-
-HEAD = """\
-# Your own names, on top of Pourword's. A name, and below it what is known of it, each line two blanks in:
-#
-#   smoked plum oleo
-#     kind: syrup
-#     other: plum oleo | smoked oleo
-#     misheard: smoked plum holy o
-"""
-
-
-def with_name(
-    text: str,
-    name: str,
-    *,
-    kind: str | None = None,
-    other: tuple[str, ...] = (),
-    said: tuple[str, ...] = (),
-    misheard: tuple[str, ...] = (),
-) -> str:
-    """The text of a lexicon file with this name in it: a new block at its end, or the lists of its block made longer.
-
-    A `kind` takes the place of the one in the block. Nothing is checked here.
-    """
-    lines = text.splitlines() or HEAD.splitlines()
-    begin = next((n for n, x in enumerate(lines) if _is_name(x) and identifier(x) == identifier(name)), None)
-    if begin is None:
-        lines += [""] if lines[-1].strip() else []
-        lines.append(name)
-        begin = len(lines) - 1
-    fields = [("kind", (kind,) if kind else ()), ("other", other), ("said", said), ("misheard", misheard)]
-    for key, values in fields:
-        if not values:
-            continue
-        end = next((n for n in range(begin + 1, len(lines)) if _is_name(lines[n])), len(lines))
-        while end > begin + 1 and (not lines[end - 1].strip() or lines[end - 1].lstrip().startswith("#")):
-            end -= 1
-        at = next((n for n in range(begin + 1, end) if lines[n].strip().partition(":")[0].strip() == key), None)
-        if at is None:
-            lines.insert(end, f"  {key}: {' | '.join(dict.fromkeys(values))}")
-        elif key == "kind":
-            lines[at] = f"  kind: {kind}"
-        else:
-            there = [v.strip() for v in lines[at].partition(":")[2].split("|")]
-            new = [v for v in dict.fromkeys(values) if plain(v) not in {plain(t) for t in there}]
-            lines[at] = " | ".join([lines[at].rstrip(), *new])
-    return "\n".join(lines) + "\n"
+from extractor.lexicon import plain
+from extractor.own_files import block_of, change_file, with_name
 
 
 def add_name(
@@ -70,29 +24,20 @@ def add_name(
     Raises PourwordError for words that cannot stand in a lexicon file, LexiconError with every fault that the file
     would then have; the file is then as it was.
     """
-    from extractor.files import locked, sweep, write_whole
-
     where = Where(str(path))
     name = name.strip()
     for value in (name, *((kind,) if kind is not None else ()), *other, *said, *misheard):
         _check_value(value, where)
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with locked(path):
-            sweep(path)
-            old = _text(path) if path.exists() else ""
-            new = with_name(old, name, kind=kind, other=other, said=said, misheard=misheard)
-            _check_new(new, path, name, kind)
-            write_whole(path, new.encode("utf-8"))
-    except TimeoutError as error:
-        raise PourwordError(str(error), where=where, hint="Try again in a moment.") from None
-    except OSError as error:
-        raise PourwordError(
-            f"Your lexicon could not be written: {error.strerror or error}",
-            where=where,
-            hint="It is as it was. Make room or give leave to write there, then try again.",
-        ) from None
-    return _block(new, name)
+
+    def changed() -> str:
+        new = with_name(
+            _text(path) if path.exists() else "", name, kind=kind, other=other, said=said, misheard=misheard
+        )
+        _check_new(new, path, name, kind)
+        return new
+
+    change_file(path, changed, called="lexicon")
+    return block_of(_text(path), name) or ""
 
 
 def check_file(path: Path) -> int:
@@ -150,14 +95,3 @@ def _text(path: Path) -> str:
     from extractor.pipeline import own_lexicon
 
     return own_lexicon(path).read_text(encoding="utf-8")
-
-
-def _block(text: str, name: str) -> str:
-    lines = text.splitlines()
-    begin = next(n for n, x in enumerate(lines) if _is_name(x) and identifier(x) == identifier(name))
-    end = next((n for n in range(begin + 1, len(lines)) if _is_name(lines[n])), len(lines))
-    return "\n".join(x for x in lines[begin:end] if x.strip()) + "\n"
-
-
-def _is_name(line: str) -> bool:
-    return bool(line.strip()) and not line[0].isspace() and not line.startswith("#")

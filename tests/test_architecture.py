@@ -24,7 +24,7 @@ STAGES = (
     "review",
     "view",
 )
-CORE = ("record", "lexicon", "units", "numbers", "errors", "files", "paths", "visible")
+CORE = ("record", "lexicon", "units", "numbers", "errors", "files", "own_files", "paths", "visible")
 JOINERS = ("pipeline", "settle", "own_lexicon", "cli", "__main__", "__init__")
 """Where stages are joined; these may import anything."""
 ALSO = {"talk": ("measures", "names")}

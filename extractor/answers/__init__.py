@@ -10,7 +10,7 @@ state_of(Desk(draft, store, readers).episode).status         # 0 may be publishe
 
 from __future__ import annotations
 
-from extractor.answers.answer import BY_HAND, EDIT, Answer, Answers, Ground, Offer
+from extractor.answers.answer import EDIT, Answer, Answers, Ground, Offer
 from extractor.answers.apply import Applied, Done, Failed, apply_answers, apply_with_report
 from extractor.answers.desk import Desk, Kept, Taken, write_form
 from extractor.answers.gate import Gate, state_of, unreadable
@@ -23,7 +23,6 @@ from extractor.answers.terminal import Walked, walk
 from extractor.answers.text import AnswersFileError, print_answers, read_answers
 
 __all__ = [
-    "BY_HAND",
     "EDIT",
     "Answer",
     "Answers",

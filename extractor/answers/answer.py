@@ -12,9 +12,6 @@ EDIT = "edit"
 """The kind of an answer that no question asked for: a field put right by hand."""
 NOTHING = "nothing"
 """How an empty field of the record is written in a ground."""
-BY_HAND = "by hand: "
-"""What each note that an answer leaves in the record begins with, so that nobody takes it for a word of the talk."""
-
 
 clean = line
 """Everything that is kept is one visible line: nothing in it is obeyed by a terminal or breaks the file."""

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from extractor.answers import change
-from extractor.answers.answer import BY_HAND, NOTHING, Answer, Answers
+from extractor.answers.answer import NOTHING, Answer, Answers
 from extractor.answers.board import AMOUNT_KINDS, KIT_KINDS, Board, Spot
 from extractor.answers.change import Plan, Planned, Refused, together
 from extractor.answers.likeness import same_name
@@ -20,6 +20,7 @@ from extractor.answers.readers import ReadAmount, Readers, ReadMinutes, ReadName
 from extractor.answers.replies import Drop, Fault, Later, Leave, Part, Reply, Words, read_reply
 from extractor.errors import AnswerError
 from extractor.record import Episode, Question
+from extractor.record.episode import BY_HAND
 
 
 @dataclass(frozen=True)

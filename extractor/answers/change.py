@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from functools import partial
 from typing import get_args
 
-from extractor.answers.answer import BY_HAND, clean
+from extractor.answers.answer import clean
 from extractor.answers.board import Board, Item, Kit, Sheet, Spot, amount_key
 from extractor.answers.likeness import same_name
 from extractor.answers.readers import Readers
 from extractor.lexicon import plain
 from extractor.record import Amount, Component, Correction, Drink, Evidence, Ingredient, Question, Step
-from extractor.record.episode import Technique
+from extractor.record.episode import BY_HAND, Technique
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ from extractor.answers.readers import Readers
 from extractor.answers.store import decode
 from extractor.answers.text import AnswersFileError
 from extractor.errors import AnswerError, Where
-from extractor.files import locked, sweep, write_whole
+from extractor.own_files import change_file
 from extractor.paths import OWN_HABITS
 from extractor.record import Episode, Question
 from extractor.record.episode import Unit
@@ -178,22 +178,14 @@ def keep_habit(habit: Habit, folder: Path) -> Path:
         raise AnswerError(
             f"{habit.what!r} cannot stand in the habits file", where=Where(file=str(path)), hint="Name it in letters."
         )
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with locked(path):
-            sweep(path)
-            old = decode(path.read_bytes(), path) if path.exists() else ""
-            new = _with(old or _HEAD, habit)
-            parse_habits(new, file=str(path))
-            write_whole(path, new.encode("utf-8"))
-    except TimeoutError as error:
-        raise AnswerError(str(error), where=Where(file=str(path)), hint="Try again in a moment.") from error
-    except OSError as error:
-        raise AnswerError(
-            f"Your habits file could not be written: {error.strerror or error}",
-            where=Where(file=str(path)),
-            hint="It is as it was. Make room or give leave to write there, then try again.",
-        ) from error
+
+    def changed() -> str:
+        old = decode(path.read_bytes(), path) if path.exists() else ""
+        new = _with(old or _HEAD, habit)
+        parse_habits(new, file=str(path))
+        return new
+
+    change_file(path, changed, called="habits file", error=AnswerError)
     return path
 
 

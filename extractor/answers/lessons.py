@@ -18,18 +18,9 @@ from extractor.answers.likeness import same_name
 from extractor.answers.replies import Words, read_reply
 from extractor.answers.store import decode
 from extractor.errors import AnswerError, Where
-from extractor.files import locked, sweep, write_whole
-from extractor.lexicon import Lexicon, identifier, plain
+from extractor.lexicon import Lexicon, plain
+from extractor.own_files import block_of, change_file, with_name
 from extractor.paths import OWN_LEXICON, user_folder
-
-_HEAD = """\
-# Your own names, on top of Pourword's. A name, and below it what is known of it, each line two blanks in:
-#
-#   smoked plum oleo
-#     kind: syrup
-#     other: plum oleo | smoked oleo
-#     misheard: smoked plum holy o
-"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,43 +112,13 @@ def learn(lesson: Lesson, folder: Path | None = None, *, kind: str | None = None
             raise AnswerError(
                 f"{text!r} cannot stand in a lexicon file", where=Where(file=str(path)), hint="Write it in letters."
             )
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with locked(path):
-            sweep(path)
-            old = decode(path.read_bytes(), path) if path.exists() else ""
-            write_whole(path, _with(old or _HEAD, lesson, kind).encode("utf-8"))
-    except TimeoutError as error:
-        raise AnswerError(str(error), where=Where(file=str(path)), hint="Try again in a moment.") from error
-    except OSError as error:
-        raise AnswerError(
-            f"Your lexicon could not be written: {error.strerror or error}",
-            where=Where(file=str(path)),
-            hint="It is as it was. Make room or give leave to write there, then try again.",
-        ) from error
+
+    def changed() -> str:
+        old = decode(path.read_bytes(), path) if path.exists() else ""
+        # In a block that stands already the kind is the user's.
+        new_kind = kind if block_of(old, lesson.name) is None else None
+        heard = (lesson.heard,) if lesson.heard else ()
+        return with_name(old, lesson.name, kind=new_kind, misheard=heard, at_top=True)
+
+    change_file(path, changed, called="lexicon", error=AnswerError)
     return path
-
-
-def _with(text: str, lesson: Misheard, kind: str) -> str:
-    """The file with this lesson in its block; what stands there by hand, comments too, stays as it is."""
-    lines = text.splitlines()
-    begin = next((n for n, x in enumerate(lines) if _is_name(x) and identifier(x) == identifier(lesson.name)), None)
-    if begin is None:
-        if lines and lines[-1].strip():
-            lines.append("")
-        lines += [lesson.name, f"  kind: {kind}"]
-        lines += [f"  misheard: {lesson.heard}"] if lesson.heard else []
-        return "\n".join(lines) + "\n"
-    end = next((n for n in range(begin + 1, len(lines)) if _is_name(lines[n])), len(lines))
-    if lesson.heard is None:
-        return "\n".join(lines) + "\n"
-    at = next((n for n in range(begin + 1, end) if lines[n].strip().partition(":")[0].strip() == "misheard"), None)
-    if at is None:
-        lines.insert(begin + 1, f"  misheard: {lesson.heard}")
-    elif plain(lesson.heard) not in [plain(v) for v in lines[at].partition(":")[2].split("|")]:
-        lines[at] = f"{lines[at].rstrip()} | {lesson.heard}"
-    return "\n".join(lines) + "\n"
-
-
-def _is_name(line: str) -> bool:
-    return bool(line.strip()) and not line[0].isspace() and not line.startswith("#")

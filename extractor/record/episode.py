@@ -32,6 +32,10 @@ class _Frozen(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
+BY_HAND = "by hand: "
+"""What each note that an answer leaves in the record begins with, so that nobody takes it for a word of the talk."""
+
+
 class Range(_Frozen):
     """A number that was said, or two with low <= high."""
 

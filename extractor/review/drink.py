@@ -9,9 +9,6 @@ from extractor.record import Component, Drink, Episode, Evidence, Ingredient, Ra
 from extractor.review.job import ShownItem, ShownSheet
 from extractor.visible import clock
 
-BY_HAND = "by hand: "
-"""What the notes of the record begin with that an answer left behind: see answers/answer.py."""
-
 
 @dataclass(frozen=True, slots=True)
 class Field:

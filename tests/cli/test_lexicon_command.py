@@ -8,7 +8,7 @@ import pytest
 from command_kit import Command
 
 from extractor.lexicon import load_lexicon
-from extractor.own_lexicon import with_name
+from extractor.own_files import with_name
 
 
 def test_add_then_add_to_it(command: Command, own_folder: Path) -> None:

@@ -56,7 +56,7 @@ def test_the_closing_sentence_is_the_one_of_the_cautions() -> None:
 
 
 def test_private_notes_are_those_that_the_answers_leave() -> None:
-    from extractor.answers import BY_HAND
+    from extractor.record.episode import BY_HAND
 
     assert BY_HAND.strip().lower() in TABLES.private
 
