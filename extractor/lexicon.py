@@ -43,6 +43,7 @@ ALLERGENS = (
 _ODD = re.compile(r"[^a-z0-9'%&]+")
 
 
+@lru_cache(maxsize=8192)  # The same few names are compared all the time.
 def plain(text: str) -> str:
     """Lower case, no accents, hyphens and odd apostrophes unified: the form in which names are compared."""
     if not text.isascii():

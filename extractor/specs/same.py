@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
@@ -30,6 +31,7 @@ MADE_HEADS = frozenset(
 )  # fmt: skip
 
 
+@lru_cache(maxsize=8192)  # Every pair of names of a talk is compared.
 def words_of(name: str) -> frozenset[str]:
     """The words of a name in plain form, plurals folded."""
     out = []
