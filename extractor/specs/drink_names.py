@@ -149,9 +149,24 @@ def alike(a: str, b: str) -> bool:
 
 
 def said_at(reader: TalkReader, name: str) -> list[int]:
-    """The offsets at which a name is said."""
-    pattern = re.escape(name.lower().replace("’", "'"))
-    return [m.start() for m in re.finditer(rf"(?<![\w'])(?:{pattern})(?!\w)", reader.lower)]
+    """The offsets at which a name is said, as words of their own.
+
+    Every name that might be one is looked for in the whole talk: searched by a pattern, a long talk takes seconds.
+    """
+    text, sought = reader.lower, name.lower().replace("’", "'")
+    out: list[int] = []
+    at = text.find(sought) if sought else -1
+    while at >= 0:
+        end = at + len(sought)
+        alone = not (_in_word(text[at - 1 : at]) or text[at - 1 : at] == "'" or _in_word(text[end : end + 1]))
+        if alone:
+            out.append(at)
+        at = text.find(sought, end if alone else at + 1)
+    return out
+
+
+def _in_word(character: str) -> bool:
+    return character.isalnum() or character == "_"
 
 
 def count_said(reader: TalkReader, name: str) -> int:
@@ -223,9 +238,7 @@ def _plain_run(
             not run and re.search(r"[.?!]", text[at : m.start()])
         ):
             return run, article, True
-        if m.start() >= limit or (
-            run and any(x.start == m.start() and x.unit is not None for x in reader.talk.measures)
-        ):
+        if m.start() >= limit or (run and m.start() in reader.measured):
             break  # "the dog door two ounces of bourbon"
         word = m.group().replace("’", "'")
         at = m.end()

@@ -41,6 +41,8 @@ class TalkReader:
                 self._sentences.append((clause.start, clause.end))
                 last = clause.sentence
         self._sentence_starts = [s for s, _ in self._sentences]
+        self.measured = frozenset(m.start for m in talk.measures if m.unit is not None)
+        """Where an amount with its unit begins."""
 
     def gap(self, start: int, end: int) -> Gap:
         between = self.lower[start:end]
