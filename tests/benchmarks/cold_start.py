@@ -21,9 +21,10 @@ SAMPLE = Path(__file__).resolve().parents[2] / "samples" / "boathouse" / "boatho
 YARDSTICK = [sys.executable, "-c", "import spacy; spacy.blank('en')"]
 
 
-def seconds(command: list[str]) -> float:
+def seconds(command: list[str], folder: str) -> float:
+    # Not where we were started: in a checkout Python would take the checkout before what is installed.
     start = time.perf_counter()
-    subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL, cwd=folder)
     return time.perf_counter() - start
 
 
@@ -32,9 +33,9 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         captions = shutil.copy(SAMPLE, folder)
         draft = [sys.executable, "-m", "extractor", "draft", captions]
-        seconds(draft)
-        seconds(YARDSTICK)
-        pairs = [(seconds(draft), seconds(YARDSTICK)) for _ in range(runs)]
+        seconds(draft, folder)
+        seconds(YARDSTICK, folder)
+        pairs = [(seconds(draft, folder), seconds(YARDSTICK, folder)) for _ in range(runs)]
     print(f"draft      {statistics.median(d for d, _ in pairs):.2f} s")
     print(f"spaCy      {statistics.median(s for _, s in pairs):.2f} s")
     print(f"ratio      {statistics.median(d / s for d, s in pairs):.2f}  (median of {runs} pairs)")
