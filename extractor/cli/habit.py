@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from extractor.cli.shared import write
+from extractor.cli.shared import GivenLocale, write
 from extractor.errors import AnswerError
 from extractor.paths import OWN_HABITS, user_folder
 from extractor.visible import line
@@ -16,7 +16,7 @@ def habit(
     sentence: Annotated[
         str | None, typer.Argument(metavar="SENTENCE", help='"my bar spoon is 5 ml", "simple syrup means one to one".')
     ] = None,
-    locale: Annotated[str, typer.Option(help="Whose ounces, cups and spoons: us, bar, metric, uk or au.")] = "us",
+    locale: GivenLocale = "us",
 ) -> None:
     """Keep what you always mean, so that no episode asks for it again; without a sentence, list what is kept."""
     folder = user_folder()

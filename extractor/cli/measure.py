@@ -6,12 +6,12 @@ from typing import Annotated
 
 import typer
 
-from extractor.cli.shared import Json, write, write_json
+from extractor.cli.shared import GivenLocale, Json, write, write_json
 
 
 def measure(
     spoken: Annotated[str, typer.Argument(metavar="WORDS", help='A measure as it is said: "an ounce and a half".')],
-    locale: Annotated[str, typer.Option(help="Whose ounces, cups and spoons: us, bar, metric, uk or au.")] = "us",
+    locale: GivenLocale = "us",
     as_json: Json = False,
 ) -> int:
     """Show what a spoken measure is read as: the amount, its millilitres, and the rule and convention behind them.

@@ -21,10 +21,10 @@ if TYPE_CHECKING:
     from extractor.settle import Opened
 
 Captions = Annotated[str, typer.Argument(metavar="CAPTIONS", help="A caption file.")]
-Locale = Annotated[
-    str | None,
-    typer.Option(help="Whose ounces, cups and spoons: us, bar, metric, uk or au. As drafted before, else us."),
-]
+_WHOSE = "Whose ounces, cups and spoons: us, bar, metric, uk or au."
+GivenLocale = Annotated[str, typer.Option(help=_WHOSE)]
+"""For what belongs to no episode."""
+Locale = Annotated[str | None, typer.Option(help=f"{_WHOSE} As drafted before, else us.")]
 OwnLexicon = Annotated[
     Path | None, typer.Option("--lexicon", metavar="FILE", help="Your own names; in place of your own lexicon file.")
 ]
