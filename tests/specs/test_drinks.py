@@ -7,16 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import lru_cache
-from pathlib import Path
 
 import pytest
+from talk_corpus import blocks, captions
 
 from extractor.lexicon import plain
 from extractor.pipeline import draft
 from extractor.record import Drink, Episode
-
-WORDS_IN_A_CUE = 12
-SECONDS_A_CUE = 4
 
 
 @dataclass(frozen=True)
@@ -30,18 +27,12 @@ class Told:
 
 
 def corpus() -> list[Told]:
-    path = Path(__file__).with_name("drinks_corpus.txt")
-    lines = [ln for ln in path.read_text(encoding="utf-8").splitlines() if not ln.startswith("#")]
     out: list[Told] = []
-    for block in "\n".join(lines).split("\n== ")[1:]:
-        head, _, text = block.partition("\n\n")
-        title, *facts = head.splitlines()
-        name, _, about = title.partition(": ")
+    for block in blocks("drinks_corpus.txt"):
         drinks: tuple[str | None, ...] = ()
         things: dict[str, tuple[str, ...]] = {}
         absent: dict[str, tuple[str, ...]] = {}
-        for fact in facts:
-            key, _, value = fact.partition(": ")
+        for key, value in block.facts:
             values = tuple(value.split("; "))
             if key == "drinks":
                 drinks = tuple(None if v == "-" else v for v in values)
@@ -49,22 +40,11 @@ def corpus() -> list[Told]:
                 absent[key.removeprefix("not in ")] = values
             else:
                 things[key.removeprefix("in ")] = values
-        out.append(Told(name, about, " ".join(text.split()), drinks, things, absent))
+        out.append(Told(block.id, block.about, block.text, drinks, things, absent))
     return out
 
 
 TALKS = corpus()
-
-
-def captions(text: str) -> str:
-    """A talk as a WebVTT file, a dozen words a cue."""
-    words = text.split()
-    cues = [" ".join(words[k : k + WORDS_IN_A_CUE]) for k in range(0, len(words), WORDS_IN_A_CUE)]
-    out = ["WEBVTT", ""]
-    for k, cue in enumerate(cues):
-        a, b = k * SECONDS_A_CUE, (k + 1) * SECONDS_A_CUE
-        out += [f"00:{a // 60:02}:{a % 60:02}.000 --> 00:{b // 60:02}:{b % 60:02}.000", cue, ""]
-    return "\n".join(out)
 
 
 @lru_cache(maxsize=100)

@@ -7,16 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cache
-from pathlib import Path
 
 import pytest
+from talk_corpus import Block, blocks, captions
 
 from extractor.lexicon import plain
 from extractor.pipeline import draft
 from extractor.record import Component, Drink, Episode, Ingredient
-
-WORDS_IN_A_CUE = 12
-SECONDS_A_CUE = 4
 
 
 @dataclass(frozen=True)
@@ -50,21 +47,15 @@ def _part(text: str) -> Part:
 
 
 def corpus() -> list[Told]:
-    path = Path(__file__).with_name("homemade_corpus.txt")
-    lines = [ln for ln in path.read_text(encoding="utf-8").splitlines() if not ln.startswith("#")]
-    return [_told(block) for block in "\n".join(lines).split("\n== ")[1:]]
+    return [_told(block) for block in blocks("homemade_corpus.txt")]
 
 
-def _told(block: str) -> Told:
-    head, _, text = block.partition("\n\n")
-    title, *facts = head.splitlines()
-    name, _, about = title.partition(": ")
-    told = Told(name, about, " ".join(text.split()))
+def _told(block: Block) -> Told:
+    told = Told(block.id, block.about, block.text)
     asks: list[tuple[str, str]] = []
     never: list[str] = []
     none_told = False
-    for fact in facts:
-        key, _, value = fact.partition(": ")
+    for key, value in block.facts:
         if key == "component" and value == "-":
             none_told = True
         elif key.startswith("component ") and value != "-":
@@ -86,17 +77,6 @@ def _told(block: str) -> Told:
 
 TALKS = corpus()
 BY_ID = {t.id: t for t in TALKS}
-
-
-def captions(text: str) -> str:
-    """A talk as a WebVTT file, a dozen words a cue."""
-    words = text.split()
-    cues = [" ".join(words[k : k + WORDS_IN_A_CUE]) for k in range(0, len(words), WORDS_IN_A_CUE)]
-    out = ["WEBVTT", ""]
-    for k, cue in enumerate(cues):
-        a, b = k * SECONDS_A_CUE, (k + 1) * SECONDS_A_CUE
-        out += [f"00:{a // 60:02}:{a % 60:02}.000 --> 00:{b // 60:02}:{b % 60:02}.000", cue, ""]
-    return "\n".join(out)
 
 
 @cache
