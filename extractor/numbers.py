@@ -11,7 +11,8 @@ _COUNTED = (
 )
 NUMBERS: Mapping[str, int] = MappingProxyType(
     {word: number for number, word in enumerate(_COUNTED.split())}
-    | {"thirty": 30, "forty": 40, "fifty": 50, "dozen": 12, "couple": 2, "pair": 2}
+    | {"thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
+    | {"dozen": 12, "couple": 2, "pair": 2}
 )
 
 

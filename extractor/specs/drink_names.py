@@ -371,8 +371,8 @@ def could_be(
     exact = _covering(mentions, name.start, name.end, "ingredient")
     if exact is not None and not (said_so and name.capitals and exact.how in ("sound", "spelling")):
         return False
-    if _covering(mentions, name.start, name.end, "glass") is not None:
-        return False
+    if _covering(mentions, name.start, name.end, "glass") is not None and not (said_so and name.capitals):
+        return False  # "I am calling it Kulhad" is said to be a name, though it is a cup
     sure = name.capitals or (
         firm and name.article == "the" and len(parts) > 1
     )  # "the kind uncle", against "kind of a sour"

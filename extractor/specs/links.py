@@ -27,6 +27,8 @@ LIGHT = frozenset(
     ]
 )  # fmt: skip
 PASSED_OVER = 1.6
+ONLY_NAME = 1.0
+_VOLUMES = ("ml", "cl", "fl_oz", "tsp", "tbsp", "bar_spoon", "dash")
 _BEFORE_NAME = ("of", "my", "our", "the", "this", "that", "your")
 TOO_FAR = 9
 """With more words between, a measure and a name do not belong together."""
@@ -262,6 +264,9 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
             score -= 0.7
     if "and" in gap.words:
         score -= 1.5
+    if not taken and not gap.stop and _closes_sentence(group, mention, reader):
+        # "A smoked tea, the kind like a bonfire in a library, brewed and cooled, one hundred mil."
+        score = max(score, ONLY_NAME)
     if taken and not correction:
         # "Twelve dashes of hot sauce. Ten.": said again at once, it is put right.
         again = len(gap.words) == 0 and gap.stop and group.value.low is not None and not follows
@@ -269,6 +274,15 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     if correction:
         score += 1.0
     return score
+
+
+def _closes_sentence(group: Group, mention: Mention, reader: TalkReader) -> bool:
+    """An amount is the last thing of a sentence that names nothing else between its name and its end."""
+    if not reader.talk.punctuated or group.value.kind != "amount" or group.value.unit not in _VOLUMES:
+        return False
+    _, end = reader.sentence(group.start)
+    others = [m for m in reader.mentions_in(mention.end, end) if m.group == "ingredient"]
+    return not others and not reader.gap(group.end, end).words
 
 
 def affinity(measure: Measure, mention: Mention, lexicon: Lexicon) -> float:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from extractor.numbers import NUMBERS
 from extractor.record.measure import Measure
 from extractor.specs.gaps import TalkReader
 
@@ -26,18 +27,56 @@ _DEFINES = (
     ),
 )
 _VOLUMES = ("ml", "cl", "fl_oz", "l", "tbsp", "tsp")
+_SPOKEN = {w: n for w, n in NUMBERS.items() if n}
+_NUMBER = re.compile(rf"(?:half an?|an?|\d+|(?:{'|'.join(_SPOKEN)})(?: (?:{'|'.join(_SPOKEN)}))?)(?!\w)")
+CARRIED_WITHIN = 60
+"""A bare number that gives a size takes the unit of a size given so many characters before it."""
 
 
 def definitions(reader: TalkReader, measures: Sequence[Measure]) -> dict[str, tuple[Measure, int]]:
     """Each word that the talk gives a size, with that size and where it is given."""
     out: dict[str, tuple[Measure, int]] = {}
-    for pattern in _DEFINES:
-        for m in pattern.finditer(reader.lower):
-            size = next(
-                (x for x in measures if m.end() <= x.start <= m.end() + 14 and x.unit in _VOLUMES and x.low), None
-            )
-            if size is not None:
-                out.setdefault(_singular(m["word"]), (size, size.start))
+    last: tuple[Measure, int] | None = None
+    for m in sorted((m for p in _DEFINES for m in p.finditer(reader.lower)), key=lambda m: m.start()):
+        size = next((x for x in measures if m.end() <= x.start <= m.end() + 14 and x.unit in _VOLUMES and x.low), None)
+        if size is None and last is not None and m.start() - last[1] <= CARRIED_WITHIN:
+            # "A small peg is thirty mil and a large peg is sixty."
+            number = _NUMBER.match(reader.lower, m.end())
+            low = _number(number.group()) if number is not None else None
+            size = replace(last[0], low=low, high=low, start=m.end()) if low is not None else None
+        if size is not None:
+            last = size, size.start
+            out.setdefault(_singular(m["word"]), last)
+    return out
+
+
+def _number(said: str) -> Fraction | None:
+    words = said.split()
+    if words in (["half", "a"], ["half"]):
+        return Fraction(1, 2)
+    if words in (["a"], ["an"]):
+        return Fraction(1)
+    total = Fraction(0)
+    for w in words:
+        if w not in _SPOKEN and not w.isdigit():
+            return None
+        total += Fraction(_SPOKEN.get(w, 0) or int(w))
+    return total
+
+
+def _unread(defined: dict[str, tuple[Measure, int]], reader: TalkReader, known: Sequence[Measure]) -> list[Measure]:
+    """ "One large peg of gin": amounts in words that no grammar knows, but the speaker has given a size."""
+    out: list[Measure] = []
+    for word, (size, place) in defined.items():
+        assert size.low is not None
+        for m in re.finditer(rf"(?<![\w'])(?P<n>{_NUMBER.pattern}) {re.escape(word)}s?(?!\w)", reader.lower):
+            count = _number(m["n"])
+            taken = any(k.start < m.end() and m.start() < k.end for k in known)
+            if count is None or taken or m.end() <= place <= m.end() + 30:
+                continue
+            said = reader.talk.text[m.start() : m.end()]
+            low, high = count * size.low, count * (size.high or size.low)
+            out.append(Measure(m.start(), m.end(), "amount", low, high, size.unit, said, rule="own size"))
     return out
 
 
@@ -78,7 +117,7 @@ def own_sizes(measures: Sequence[Measure], reader: TalkReader, everything: Seque
                 counted=None,
             )
         )
-    return out
+    return sorted([*out, *_unread(defined, reader, everything)], key=lambda m: m.start)
 
 
 def _own_word(m: Measure, reader: TalkReader, defined: dict[str, tuple[Measure, int]]) -> tuple[str | None, int]:

@@ -103,14 +103,19 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
     A measure between the two ("honey syrup, that's two parts honey") makes the second a part, not a description.
     """
     starts = sorted(m.start for m in measures if m.kind in ("amount", "vague", "number", "ratio"))
+    ends = [m.end for m in measures if m.kind == "amount"]
     out: list[Mention] = []
     for m in mentions:
         before = out[-1] if out else None
         if before is not None and m.start - before.end < 40:
             gap = reader.gap(before.end, m.start)
             between = any(before.end <= s < m.start for s in starts)
+            follows = any(m.end <= s <= m.end + 4 for s in starts)
+            # "Twenty mil of honey syrup, which is honey, two parts": the second amount is of a part.
+            part = follows and any(0 <= before.start - e <= 4 for e in ends)
             if (
                 not between
+                and not part
                 and gap.words
                 and set(gap.words) <= _IS
                 and _MUST_IS & set(gap.words)
@@ -118,11 +123,10 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
             ):
                 continue
             # "Aquafaba, that is the water of the chickpeas, twenty mil"
-            follows = any(m.end <= s <= m.end + 4 for s in starts)
             apposed = (
                 gap.comma and not gap.stop and gap.words[:2] in (("that", "is"), ("which", "is"), ("it", "is"))
             ) or gap.words[:1] in (("that's",), ("it's",))
-            if not between and follows and apposed and gap.comma and len(gap.words) <= 7:
+            if not between and follows and not part and apposed and gap.comma and len(gap.words) <= 7:
                 continue
         out.append(m)
     return out

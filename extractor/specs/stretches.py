@@ -28,6 +28,7 @@ SPOONS = ("tsp", "tbsp", "bar_spoon")
 # the episodes with gold records.
 BY_UNIT = {"g": 2.0, "kg": 2.0, "lb": 2.0, "cup": 0.8, "pint": 1.0, "l": 0.8, "can": 0.3}
 BASE_PART, OTHER_PART, PART_OF_DRINK = 2.0, 0.3, 0.5
+BY_WEIGHT = ("g", "kg", "lb")
 SPOON = 0.4
 WORK, MAKER, OWN = 1.3, 0.7, 1.5
 LONG_TIME, HEAT, RATIO, DEFINED = 2.0, 2.0, 2.5, 2.8
@@ -47,6 +48,8 @@ ENTER_BOUGHT = 6.0
 NEXT_POUR = 6.0
 """What it costs to go on with a making told while its thing is poured, over the next thing poured."""
 POURED_BEFORE = 100
+BOUGHT_WITHIN = 80
+"""That a thing is bought is said so many characters behind it, in its sentence."""
 AFTER_RESULT, RESULT = 2.0, 1.0
 ANOTHER = 2.2
 """What it costs to go on with one making when another thing has been brought up."""
@@ -120,7 +123,7 @@ class Weigher:
         named = [*sure, *perhaps, *_echoes(sure, linked, reader)]
         named = [x for x in named if mode_at(extents, x.mention.start) is None and not left_out(reader, x.mention)]
         self.topics = sorted(named, key=lambda x: x.mention.start)
-        # "I'll come to that": no making begins at this naming.
+        # "I'll come to that", "that I take from a bottle": no making begins at this naming.
         self.named = [x for x in self.topics if not self._deferred(x)]
         self.glasses = [
             m.start for m in reader.talk.mentions
@@ -134,7 +137,11 @@ class Weigher:
 
     def _deferred(self, item: Linked) -> bool:
         end = max([item.mention.end, *(g.end for g in item.groups if g.end - item.mention.end < 40)])
-        return self.reader.has("homemade.later", end, end + 60)
+        if self.reader.has("homemade.later", end, end + 60):
+            return True
+        _, stop = self.reader.sentence(item.mention.start)
+        cues = self.reader.cues_in("homemade.bought", end, min(stop, end + BOUGHT_WITHIN))
+        return any("if" not in self.reader.before(c.start, 2) for c in cues)
 
     def _strong(self, mention: Mention) -> bool:
         if mention.entry is None:
@@ -215,10 +222,13 @@ class Weigher:
     def _of_amount(self, item: Linked, unit: str | None, millilitres: float) -> float:
         mention = item.mention
         topic = any(t is item for t in self.topics)
+        if id(mention) in self.perhaps and unit in BY_WEIGHT:
+            return BY_UNIT[unit]  # "eight grams of Darjeeling tea" are leaves
         if topic and (unit in (*POURED, *BY_EYE, *SPOONS, "part") or (unit in BY_UNIT and self._again(item))):
-            if id(mention) in self.perhaps and not self._again(item):
-                return 0.0
-            return ITSELF if self._again(item) else WEAK_POUR
+            if id(mention) not in self.perhaps or self._again(item):
+                return ITSELF if self._again(item) else WEAK_POUR
+            if unit != "part" or not self._base(mention):
+                return 0.0  # "two parts honey" is more often of a syrup, "one part of strong tea" is not
         if unit in POURED:
             return 0.0 if millilitres >= BATCH_ML and self._strong(mention) else self._pour(mention)
         if unit in BY_EYE or (unit in SPOONS and self._strong(mention)):
