@@ -47,7 +47,16 @@ def equal_amounts(a: Measure, b: Measure) -> bool:
     return False
 
 
-def _matches(line: Line, s: Statement) -> bool:
+def _short_for(line: Line, s: Statement, lexicon: Lexicon) -> bool:
+    """ "Three quarters of quince", behind quince syrup: no fruit is measured so, the liquid named before it is."""
+    entry, m = s.mention.entry, s.measure
+    if m is None or entry is None or lexicon.state(entry) == "liquid" or not _is_liquid(line.mention, lexicon):
+        return False
+    share = m.unit is None and m.kind == "number" and m.low is not None and m.low.denominator > 1
+    return m.unit in ("fl_oz", "ml", "cl") or share
+
+
+def _matches(line: Line, s: Statement, lexicon: Lexicon) -> bool:
     if (line.role == RIM) != (s.role == RIM):
         return False
     if (
@@ -57,8 +66,12 @@ def _matches(line: Line, s: Statement) -> bool:
         and s.role == GARNISH
     ):
         return False
-    loose = s.measure is None or s.mode in ("recap", "correct")
+    loose = s.measure is None or s.mode in ("recap", "correct") or _short_for(line, s, lexicon)
     return any(same_thing(m, s.mention, loose=loose) for m in line.names())
+
+
+def _is_liquid(mention: Mention, lexicon: Lexicon) -> bool:
+    return mention.entry is not None and lexicon.state(mention.entry) == "liquid"
 
 
 def _fuller_name(line: Line, mention: Mention) -> Mention:
@@ -83,7 +96,7 @@ def fold(
     lines: list[Line] = []
     findings: list[Finding] = []
     for s in statements:
-        matching = [ln for ln in lines if _matches(ln, s)]
+        matching = [ln for ln in lines if _matches(ln, s, lexicon)]
         exact = [ln for ln in matching if any(n.name == s.mention.name for n in ln.names())]
         line = exact[0] if exact else matching[0] if len(matching) == 1 else matching[0] if matching else None
         if line is None:
@@ -104,8 +117,10 @@ def fold(
         m = s.measure
         if m is None:
             continue
+        if m.unit == "piece" and s.groups and s.groups[-1].value.unit is None and _is_liquid(line.mention, lexicon):
+            m = s.groups[-1].value  # "ten pear", where pear liqueur was said before, is no ten pears
         if line.measure is None or line.measure.unit not in MAIN_UNITS:
-            m = settle_unit(m, s.mention, lexicon)
+            m = settle_unit(m, line.mention if _is_liquid(line.mention, lexicon) else s.mention, lexicon)
         if line.measure is None:
             if s.mode != "recap" or s.forced or m.kind == "amount":
                 line.measure, line.measured_at = m, s

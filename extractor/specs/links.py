@@ -28,6 +28,8 @@ LIGHT = frozenset(
 )  # fmt: skip
 PASSED_OVER = 1.6
 ONLY_NAME = 1.0
+AGAIN_WITHIN = 14
+"""A number said again with its unit, or without it, within so many words is said of one thing."""
 _VOLUMES = ("ml", "cl", "fl_oz", "tsp", "tbsp", "bar_spoon", "dash")
 _BEFORE_NAME = ("of", "my", "our", "the", "this", "that", "your")
 TOO_FAR = 9
@@ -96,7 +98,12 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
             gap = reader.gap(last.end, m.start)
             correction = is_correction(reader, last.end, m.start) and len(gap.words) <= 16
             follows_of = reader.after(m.end, 1)[:1] == ("of",) or m.said.rstrip().endswith(" of")
-            same = same_number(last.value, m) and len(gap.words) <= 5
+            # "Two d, and I never wrote d for drop, so that's two dashes": the number said again, with its unit.
+            again = (
+                last.value.unit is None and m.unit is not None and m.thing is None and not follows_of
+                and len(gap.words) <= AGAIN_WITHIN and gap.words[-1:] in _SO
+            )  # fmt: skip
+            same = same_number(last.value, m) and (len(gap.words) <= 5 or again)
             apposed = (
                 len(gap.words) <= 3
                 and not gap.stop
@@ -139,6 +146,9 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 continue
         groups.append(Group([m], m))
     return groups
+
+
+_SO = (("that's",), ("it's",), ("is",), ("means",), ("so",))
 
 
 def _taken_back(group: Group, m: Measure, names: Sequence[int], reader: TalkReader) -> bool:

@@ -114,8 +114,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, _until_back(reader, cue.end, end), "riff"))
     for mention in talk.mentions:
-        if mention.group != "classic" and plain(mention.heard) not in classics:
-            continue
+        if mention.group == "glass" or (mention.group != "classic" and plain(mention.heard) not in classics):
+            continue  # "strain it into a highball, top it with ginger ale" tells of no classic
         start, end = reader.sentence(mention.start)
         after = reader.after(mention.end, 2)
         later = reader.gap(mention.end, end).words[:9]

@@ -339,14 +339,17 @@ class _Reading:
         out: dict[int, int] = {}
         techniques = method.usable(self.reader, self.talk.techniques, self.extents)
         for d in self.drinks:
-            volumes = [
-                g.start for x in linked for g in x.groups
-                if (is_volume(g.value) or g.value.unit == "part") and self.making_at(g.start) is None
+            mine = [
+                (g.start, is_volume(g.value) or g.value.unit == "part") for x in linked for g in x.groups
+                if self._poured(x.mention, g.value) and self.making_at(g.start) is None
                 and drink_at(g.start, self.drinks, self.detours) == d.index
             ]  # fmt: skip
+            sure = [at for at, by_volume in mine if by_volume]
+            # A speaker who weighs, or says bare numbers: there these are the pours.
+            told = [at for at, _ in mine if at < self.tail and not any(a <= at < b for a, b in self.recaps)]
+            volumes = sorted(sure if len(sure) > 1 else told or sure)
             if not volumes:
                 continue
-            volumes.sort()
             second = volumes[1] if len(volumes) > 1 else volumes[0]
             events = [
                 t.start for t in techniques
@@ -360,6 +363,13 @@ class _Reading:
             ]  # fmt: skip
             out[d.index] = min(events) if events else volumes[-1]
         return out
+
+    def _poured(self, mention: Mention, m: Measure) -> bool:
+        """An amount of a drink: a volume, a part, a weight, or a bare number of a liquid."""
+        if is_volume(m) or m.unit in ("part", "g", "oz_wt"):
+            return True
+        bare = m.unit is None and m.kind == "number" and m.low is not None
+        return bare and mention.entry is not None and self.lexicon.state(mention.entry) == "liquid"
 
     def drink_of(self, mention: Mention, at: int) -> int | None:
         """The drink that a naming belongs to: by detour, by a drink named in the same sentence, or the one in hand."""

@@ -26,7 +26,7 @@ HEADS_ALONE = frozenset(
 MADE_HEADS = frozenset(
     [
         "brine", "syrup", "cordial", "shrub", "liqueur", "bitters", "puree", "juice", "infusion", "vinegar",
-        "solution", "tincture",
+        "solution", "tincture", "tea", "shrub", "orgeat", "salt", "foam",
     ]
 )  # fmt: skip
 

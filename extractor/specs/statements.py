@@ -91,7 +91,11 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     garnish_name = mention.entry is not None and lexicon.is_a(mention.entry, "garnish")
     if unit == "top" or (_cue_before(reader, "places.top", mention, 4) and liquid):
         return TOP
-    if liquid and _cue_after(reader, "places.topped", end, 3) and not is_volume(measure) and served:
+    if (
+        liquid
+        and _cue_after(reader, "places.topped", end, 3)
+        and (measure is None or (not is_volume(measure) and served))
+    ):
         return TOP
     if unit == "float" or (liquid and _cue_before(reader, "places.float", mention, 6)):
         return FLOAT
@@ -166,6 +170,8 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         return False  # "it's from apricot pits" tells where it comes from
     if mention.entry is not None and mention.entry.everyday and reader.before(mention.start, 1)[-1:] in _DESCRIBING:
         return False  # "it stays bitter"
+    if _listed_alone(reader, mention, neighbours):
+        return True
     for n in neighbours:
         first, last = (n, mention) if n.start < mention.start else (mention, n)
         gap = reader.gap(first.end, last.start)
@@ -177,6 +183,25 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         ):
             return True
     return False
+
+
+def _listed_alone(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention]) -> bool:
+    """ "Amontillado, one ounce. And peach bitters.": a thing by itself in its sentence, behind one with an amount."""
+    if mention.entry is None or mention.entry.everyday or not reader.talk.punctuated:
+        return False
+    number = reader.sentence_number(mention.start)
+    start, end = reader.sentence_span(number)
+    lead = reader.gap(start, mention.start).words
+    if number == 0 or not lead or lead[0] not in _GOES_ON or not set(lead) <= _LEADS:
+        return False
+    if mention.end < end and reader.lower[mention.end : mention.end + 1] not in ",.;":
+        return False
+    before = reader.sentence_span(number - 1)[0]
+    return any(before <= n.start < start for n in neighbours)
+
+
+_GOES_ON = frozenset(("and", "then", "plus", "also"))
+_LEADS = _GOES_ON | {"a", "an", "the", "some", "my", "our", "your", "one", "finally", "of", "little", "bit"}
 
 
 def _told(reader: TalkReader, mention: Mention) -> bool:

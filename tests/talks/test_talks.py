@@ -17,9 +17,9 @@ from scorer import Tally, caption_text, score_episode
 HERE = Path(__file__).parent
 FLOORS = {
     ("given", "clean"): {"drinks": 0.98, "f1": 0.96, "amounts": 0.97, "silent": 0.02, "harmed": 0},
-    ("open", "clean"): {"drinks": 0.93, "f1": 0.86, "amounts": 0.80, "silent": 0.22, "harmed": 1},
+    ("open", "clean"): {"drinks": 0.93, "f1": 0.84, "amounts": 0.79, "silent": 0.26, "harmed": 1},
     ("given", "heard"): {"drinks": 0.86, "f1": 0.76, "amounts": 0.68, "silent": 0.42, "harmed": 1},
-    ("open", "heard"): {"drinks": 0.86, "f1": 0.66, "amounts": 0.57, "silent": 0.50, "harmed": 1},
+    ("open", "heard"): {"drinks": 0.86, "f1": 0.64, "amounts": 0.55, "silent": 0.58, "harmed": 1},
 }
 
 
