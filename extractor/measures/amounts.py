@@ -194,7 +194,9 @@ def with_unit(p: Phrase, i: int, got: Number, said: list[str]) -> Reading | None
         if inner is not None and inner.form == "fraction":
             whole = p.unit(inner.next)
             if whole is not None and whole[0] in MEASURED:
-                value = got.value * inner.value
+                # "A half a half centiliter": without "of" the same share is only said twice.
+                again = inner.value == got.value and not w[got.next].cls & OF
+                value = inner.value if again else got.value * inner.value
                 return Reading(i, whole[2], "amount", value, value, whole[0], lean=join(said), rule="part-of-part")
     if unit is None:
         long = timed(p, i, j, got) if w[j].cls & SECONDS else None
@@ -439,7 +441,7 @@ def counting(p: Phrase, i: int) -> Reading | None:
         if w[k].num != last + 1 or not w[k].cls & CARDINAL:
             break
         last, j = last + 1, k + 1
-    unit = p.unit(j) if last > 2 else None
+    unit = p.unit(j) if last > 1 else None
     if unit is None:
         return None
     value = Fraction(last)
@@ -596,7 +598,8 @@ def ends_of_range(p: Phrase, left: Reading, right: Reading, *, loose: bool, said
         return None
     if loose:
         step = high - low
-        if not step > 0 or (high > 2 * low and step > 1):
+        # "A quarter, one dash": two amounts, where the list names the first thing before it.
+        if not step > 0 or (high > 2 * low and (step > 1 or low < 1)):
             return None
     lean = join([left.lean] if left.lean else [], right.lean)
     return Reading(

@@ -111,7 +111,8 @@ def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
     if first.cls & (ARTICLE | NUMERIC):
         return False
     if first.text == "that" and w[j + 1].cls & (MARK | FUNCTION | AND):
-        return got.rule in PARTS  # "two and a half of that"
+        # "Two and a half of that"; "verjuice, thirty of that": round numbers are poured, "three of that" may be counted.
+        return got.rule in PARTS or (got.low is not None and got.low >= 10 and got.low % 5 == 0)
     if not w[j + 1].text[0].isalpha() or w[j + 1].cls & (NOT_NOUN | NUMERIC):
         return False
     return not _counts(g, j + 1, plurals=got.rule not in PARTS)

@@ -20,6 +20,10 @@ AmountOf = Callable[[Measure, bool | None], Amount]
 MAIN_UNITS = ("fl_oz", "ml", "cl", "oz_wt", "g")
 # A number without a unit takes the unit before it if that makes an amount within so many times the usual one.
 PLAUSIBLE = 3.0
+_MORE = frozenset(("again", "another", "more", "extra", "additional"))
+SUM_WITHIN = 60
+PUT_RIGHT_WITHIN = 180
+"""Another amount of one thing, so many characters behind the first, with words of correction between, puts it right."""
 
 
 @dataclass
@@ -68,6 +72,34 @@ def _matches(line: Line, s: Statement, lexicon: Lexicon) -> bool:
         return False
     loose = s.measure is None or s.mode in ("recap", "correct") or _short_for(line, s, lexicon)
     return any(same_thing(m, s.mention, loose=loose) for m in line.names())
+
+
+def _put_right(line: Line, s: Statement, reader: TalkReader) -> bool:
+    """ "Half an ounce of ginger syrup, no, look at the card, three quarters of ginger syrup": said again near by."""
+    first = line.measured_at
+    if first is None or first.measure is None or s.mode != "make" or s.retold or s.measure is None:
+        return False
+    before = max(first.measure.end, first.mention.end)
+    now = min(s.measure.start, s.mention.start)
+    if not 0 <= now - before <= PUT_RIGHT_WITHIN:
+        return False
+    return any(reader.has(f"turns.{x}", before, now) for x in ("correction", "read off"))
+
+
+def _with_more(first: Measure, more: Measure, reader: TalkReader) -> Measure | None:
+    """ "I put again a quarter of maple syrup": what is added to an amount said before, as their sum."""
+    if not set(reader.before(more.start, 2)) & _MORE or first.low is None or more.low is None:
+        return None
+    if first.unit is None or more.unit not in (None, first.unit):
+        return None
+    low, high = first.low + more.low, (first.high or first.low) + (more.high or more.low)
+    return replace(more, low=low, high=high, unit=first.unit, kind="amount")
+
+
+def _told_sum(total: Measure, more: Measure, reader: TalkReader) -> bool:
+    """ "So that makes three quarters": the sum is said too."""
+    near = (m for m in reader.talk.measures if more.end <= m.start <= more.end + SUM_WITHIN)
+    return any(m.low == total.low for m in near)
 
 
 def _is_liquid(mention: Mention, lexicon: Lexicon) -> bool:
@@ -131,7 +163,13 @@ def fold(
             continue
         if any(equal_amounts(old, m) for old in line.superseded):
             continue  # what was taken back is only told of again
-        if s.mode == "correct":
+        total = _with_more(line.measure, m, reader)
+        if total is not None and s.mode != "recap" and not s.retold:
+            line.conflict += [line.measure] if not _told_sum(total, m, reader) else []
+            line.superseded += [line.measure, m]
+            line.measure, line.measured_at = total, s
+            continue
+        if s.mode == "correct" or _put_right(line, s, reader):
             line.superseded.append(line.measure)
             if m.unit is None and line.measure.unit is not None:
                 m = replace(m, unit=line.measure.unit, kind="amount")

@@ -85,8 +85,9 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     """Gathers measures between which no name stands and which are said of one thing."""
     groups: list[Group] = []
     names = sorted(m.start for m in mentions)
+    recited = _recited(measures, reader)
     for m in measures:
-        if not pours(m) or _counts_nothing(m, reader, names):
+        if m.start in recited or not pours(m) or _counts_nothing(m, reader, names):
             continue
         if groups and _taken_back(groups[-1], m, names, reader):
             groups[-1].measures.append(m)
@@ -146,6 +147,21 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 continue
         groups.append(Group([m], m))
     return groups
+
+
+def _recited(measures: Sequence[Measure], reader: TalkReader) -> set[int]:
+    """ "Six, two, one, a child can remember": bare numbers in a row, three or more, are said again and pour nothing."""
+    out: set[int] = set()
+    run: list[Measure] = []
+    for m in [*measures, None]:
+        bare = m is not None and m.kind == "number" and m.unit is None and m.thing is None
+        if bare and run and m is not None and not reader.gap(run[-1].end, m.start).words:
+            run.append(m)
+            continue
+        if len(run) >= 3:
+            out |= {x.start for x in run}
+        run = [m] if bare and m is not None else []
+    return out
 
 
 _SO = (("that's",), ("it's",), ("is",), ("means",), ("so",))
@@ -253,6 +269,8 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         score -= 0.6
     if group.measures[0].kind == "vague":
         score -= 1.5
+    if gap.stop and _name_touches(group, reader):
+        score -= 3.0  # "... of the honey syrup, no, hang on. Twenty lemon, fifteen syrup."
     at_once = next(iter(reader.cues_in("turns.correction", mention.end, group.start)), None) if correction else None
     amounts = any(mention.end <= m.start < group.start and pours(m) for m in reader.talk.measures)
     if (
@@ -284,6 +302,15 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     if correction:
         score += 1.0
     return score
+
+
+def _name_touches(group: Group, reader: TalkReader) -> bool:
+    """A name begins right behind an amount that heads its sentence."""
+    start, _ = reader.sentence(group.start)
+    if not reader.talk.punctuated or reader.gap(start, group.start).words:
+        return False
+    named = (m for m in reader.mentions_in(group.end, group.end + 3) if m.group == "ingredient")
+    return any(not reader.gap(group.end, m.start).comma for m in named)
 
 
 def _closes_sentence(group: Group, mention: Mention, reader: TalkReader) -> bool:

@@ -24,6 +24,7 @@ from extractor.specs.links import Group, Linked, link
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
 from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing
+from extractor.specs.stretches import not_meant
 from extractor.specs.statements import (
     FLOAT,
     GARNISH,
@@ -42,6 +43,7 @@ UNNAMED = "Unnamed drink"
 # Units that a bare number in a making takes over: "forty grams of salt, twenty of sugar".
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
 TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
+MIXES = ("shake", "dry shake", "reverse dry shake", "stir", "heat", "blend", "swizzle", "muddle")
 SERVING = ("strain", "fine strain", "open pour")
 
 
@@ -86,6 +88,7 @@ class _Reading:
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
+        things = [m for m in things if not not_meant(m, reader)]
         things = described(things, talk.measures, reader)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
@@ -361,7 +364,17 @@ class _Reading:
                 if m.group == "glass" and m.start > second and drink_at(m.start, self.drinks, self.detours) == d.index
                 and not (m.entry is not None and m.entry.everyday) and self.making_at(m.start) is None
             ]  # fmt: skip
-            out[d.index] = min(events) if events else volumes[-1]
+            # What is named before it is shaken, stirred or warmed is no garnish.
+            vessel = min(
+                (m.start for m in self.talk.mentions if m.group == "glass" and m.start > volumes[-1]),
+                default=len(self.reader.lower),
+            )
+            mixed = [
+                t.start for t in techniques
+                if t.name in MIXES and t.start < min(vessel, self.tail) and self.making_at(t.start) is None
+                and drink_at(t.start, self.drinks, self.detours) == d.index
+            ]  # fmt: skip
+            out[d.index] = min(events) if events else max([volumes[-1], *mixed])
         return out
 
     def _poured(self, mention: Mention, m: Measure) -> bool:

@@ -26,7 +26,7 @@ HEADS_ALONE = frozenset(
 MADE_HEADS = frozenset(
     [
         "brine", "syrup", "cordial", "shrub", "liqueur", "bitters", "puree", "juice", "infusion", "vinegar",
-        "solution", "tincture", "tea", "shrub", "orgeat", "salt", "foam",
+        "solution", "tincture", "tea", "orgeat", "foam",
     ]
 )  # fmt: skip
 
@@ -61,8 +61,9 @@ def same_name(a: str, b: str) -> bool:
 
 
 def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> list[Mention]:
-    """ "The brine", "my syrup": a bare head takes the full name that was said before (else right behind) it."""
+    """ "The brine", "my syrup", "fifteen syrup": a bare head takes the full name said before (else right behind) it."""
     out: list[Mention] = []
+    ends = {m.end for m in reader.talk.measures if m.kind in ("amount", "number")}
     for k, m in enumerate(mentions):
         head = plain(m.heard)
         definite = reader.before(m.start, 1) in (
@@ -73,7 +74,7 @@ def resolve_heads(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexi
             ("that",),
             ("this",),
             ("same",),
-        )
+        ) or (m.start - 1 in ends or m.start - 4 in ends)
         if head not in MADE_HEADS or not definite:
             out.append(m)
             continue
@@ -137,6 +138,7 @@ _OF_THAT = re.compile(
 )
 
 
+_BARE_HEAD = re.compile(r"^ (?:of (?:the )?)?([a-z]+)(?=[,.;:!?]| and | then |$)")
 _THAT_BEFORE = re.compile(r"\bof (that|this|it|them),? $")
 
 
@@ -149,6 +151,16 @@ def pronouns(
         if m.kind not in ("amount", "number") or m.thing is not None:
             continue
         behind = reader.lower[m.end : m.end + 14]
+        head = _BARE_HEAD.match(behind)
+        if head is not None and head[1] in MADE_HEADS and not any(m.end <= x.start <= m.end + 4 for x in mentions):
+            # "Twenty lemon, fifteen syrup": the syrup named before.
+            full = next(
+                (x for x in reversed(mentions) if x.end <= m.start and plain(x.name).split()[-1:] == [head[1]]), None
+            )
+            if full is not None and len(plain(full.name).split()) > 1:
+                a, b = m.end + head.start(1), m.end + head.end(1)
+                out.append(replace(full, start=a, end=b, core=(a, b), how="pronoun"))
+                continue
         found = _OF_THAT.match(behind)
         ahead = _THAT_BEFORE.search(reader.lower[max(0, m.start - 20) : m.start])
         if (found is None or not behind.startswith(" of")) and ahead is None:
