@@ -70,7 +70,9 @@ def may_be_amount(g: Phrase, got: Reading) -> bool:
     if w[i].cls & ARTICLE and got.lean is None and got.rule in ("collective", "cardinal"):
         # "Lemon juice, a hundred and eighty, fresh": large, and between a name and a comma.
         large = got.rule == "cardinal" and got.low >= 20 and before is not None and before.cls & COMMA
-        if not (large and after.cls & MARK):
+        # "A hundred and twenty of hot water".
+        poured = got.rule == "cardinal" and got.low >= 20 and after.cls & OF
+        if not (large and after.cls & MARK) and not poured:
             return False
     if got.rule == "collective" and not after.cls & OF:
         return False

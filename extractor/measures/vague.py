@@ -143,7 +143,10 @@ def some_of(p: Phrase, i: int) -> Reading | None:
     j = i + 1
     if after.cls & SIZE:
         after, j = w[i + 2], i + 2
-    if not plain(after) or after.cls & (NOT_NOUN | NOT_LITTLE) or counts_people(p, j):
+    named = (
+        after.cls & NOT_LITTLE and plain(w[j + 1]) and not w[j + 1].cls & (NOT_NOUN | NOT_LITTLE)
+    )  # "some hot sauce"
+    if not plain(after) or after.cls & NOT_NOUN or (after.cls & NOT_LITTLE and not named) or counts_people(p, j):
         return None
     return Reading(i, i + 1, "vague", rule="some")
 

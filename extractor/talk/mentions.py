@@ -648,6 +648,15 @@ def _overreaches(span: NameSpan, exact: Sequence[NameSpan], words: Sequence[str]
     return False
 
 
+def _new_compound(span: NameSpan, exact: Sequence[NameSpan], words: Sequence[str], names: NameWords) -> bool:
+    """ "Lemon myrtle syrup", which no lexicon has: behind an amount it is more than the lemon that it begins with."""
+    if span.how != "head" or span.end - span.start < 3:
+        return False
+    inside = {i for e in exact for i in range(e.start, e.end) if span.start <= e.start and e.end <= span.end}
+    new = [words[i] for i in range(span.start, span.end - 1) if i not in inside]
+    return bool(new) and not any(w in names.stop or w in names.drop or w in names.heads or not w for w in new)
+
+
 _ARTICLES = frozenset(("a", "the", "one", "in", "into", "your", "this", "my", "some", "tall"))
 
 
@@ -663,7 +672,7 @@ def _exact_first(
     whole = [s for s in exact if s.end - s.start > 1]
     out = [
         s for s in spans
-        if s.apply or (
+        if s.apply or (s.start in expected and _new_compound(s, exact, words, names)) or (
             s.start in expected and s.confidence >= LIKELY and s.end not in heads
             and not any(s.start <= e.start and e.end <= s.end for e in whole)
         )
