@@ -113,7 +113,7 @@ def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
     if first.cls & (ARTICLE | NUMERIC):
         return False
     if first.text == "that" and w[j + 1].cls & (MARK | FUNCTION | AND):
-        # "Two and a half of that"; "verjuice, thirty of that": round numbers are poured, "three of that" may be counted.
+        # "Two and a half of that"; "verjuice, thirty of that": round numbers are poured, "three of that" is counted.
         return got.rule in PARTS or (got.low is not None and got.low >= 10 and got.low % 5 == 0)
     if not w[j + 1].text[0].isalpha() or w[j + 1].cls & (NOT_NOUN | NUMERIC):
         return False
@@ -162,7 +162,9 @@ def _part(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
         return _half_a(g, got, before)
     if after.cls & NOT_NOUN:
         return False
-    if before is not None and before.cls & AND and got.first > 1 and w[got.first - 2].cls & NOT_NOUN:
+    # "In the best way and half falernum" begins a new amount.
+    anew = w[got.first].text == "half" and plain(after) and not after.cls & NOT_NOUN
+    if before is not None and before.cls & AND and got.first > 1 and w[got.first - 2].cls & NOT_NOUN and not anew:
         return False  # "time and a half"
     if after.cls & NUMERIC and quantity(g, j) is None:
         return False

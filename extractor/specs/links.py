@@ -87,7 +87,7 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     names = sorted(m.start for m in mentions)
     recited = _recited(measures, reader)
     for m in measures:
-        if m.start in recited or not pours(m) or _counts_nothing(m, reader, names):
+        if m.start in recited or _told_of(m, measures, reader) or not pours(m) or _counts_nothing(m, reader, names):
             continue
         if groups and _taken_back(groups[-1], m, names, reader):
             groups[-1].measures.append(m)
@@ -147,6 +147,30 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 continue
         groups.append(Group([m], m))
     return groups
+
+
+def _told_of(m: Measure, measures: Sequence[Measure], reader: TalkReader) -> bool:
+    """ "A drop would be homeopathy", "two is a beverage": an amount that is only spoken of.
+
+    Also the second half of "a cc is a milliliter", which gives a size.
+    """
+    if m.kind != "amount" or m.unit is None:
+        return False
+    start, _ = reader.sentence(m.start)
+    lead = reader.gap(start, m.start).words
+    heads = not lead or (len(lead) <= 2 and set(lead) <= {"and", "but", "because", "well", "so"})
+    after = reader.after(m.end, 2)
+    if heads and after[:1] and after[0] in _WOULD and not reader.gap(m.end, m.end + 2).comma:
+        return True
+    sizes = [x for x in measures if x is not m and x.kind == "amount" and x.unit is not None]
+    return any(
+        (a.low == 1 or b.low == 1) and reader.gap(a.end, b.start).words in (("is",), ("equals",))
+        for x in sizes
+        for a, b in ([(x, m)] if x.end <= m.start else [(m, x)])
+    )
+
+
+_WOULD = frozenset(("would", "wouldn't", "would've", "isn't", "won't"))
 
 
 def _recited(measures: Sequence[Measure], reader: TalkReader) -> set[int]:

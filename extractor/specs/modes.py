@@ -27,6 +27,7 @@ BACK = (
     "today we",
     "today i",
     "so it's",
+    "so that's",
     "and i'm thinking",
 )
 # "The Manhattan is rye and sweet vermouth": a classic with one of these behind it is being described.
@@ -73,16 +74,37 @@ def _sip_end(reader: TalkReader, number: int) -> int:
     for n in range(number, min(number + 4, len(reader.sentences))):
         start, stop = reader.sentence_span(n)
         poured = any(start <= m.start < stop and m.kind in ("amount", "number") for m in reader.talk.measures)
-        if poured or reader.has("turns.forgotten", start, stop) or reader.has("turns.opening", start, stop):
+        listed = n > number and _adds(reader, start, stop)
+        if poured or listed or reader.has("turns.forgotten", start, stop) or reader.has("turns.opening", start, stop):
             return start if n > number else min(end, start + 4)
         end = stop
     return end
+
+
+def _adds(reader: TalkReader, start: int, stop: int) -> bool:
+    """ "Hm. And peach bitters.": a sentence that begins with "and" and a thing goes on with the list."""
+    first = next((m for m in reader.mentions_in(start, stop) if m.group == "ingredient"), None)
+    if first is None:
+        return False
+    lead = reader.gap(start, first.start).words
+    goes_on = {"and", "then", "plus"}
+    return bool(lead) and lead[0] in goes_on and set(lead) <= goes_on | {"the", "a", "some"}
 
 
 def _classic_after(reader: TalkReader, offset: int) -> bool:
     """A classic is named behind an offset, in the same sentence: "it starts from the Brandy Alexander"."""
     _, end = reader.sentence(offset)
     return any(m.group == "classic" and offset <= m.start < end for m in reader.talk.mentions)
+
+
+def _named_before(reader: TalkReader, at: int, start: int) -> int:
+    """Where the name begins that stands right before an amount; else the amount itself."""
+    near = [m for m in reader.mentions_in(max(start, at - 40), at) if m.group == "ingredient" and m.end <= at]
+    if not near or reader.gap(near[-1].end, at).words:
+        return at
+    measure = next(m for m in reader.talk.measures if m.start == at)
+    follows = any(m.group == "ingredient" for m in reader.mentions_in(measure.end, measure.end + 3))
+    return at if follows else near[-1].start  # "falernum three quarters lime juice"
 
 
 def _until_back(reader: TalkReader, start: int, end: int) -> int:
@@ -158,6 +180,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         ]
         if not talk.punctuated:
             poured += [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "number"]
+            # "Like it grew up in the desert by itself and lemon juice three quarters of an ounce": from the name on.
+            poured = [_named_before(reader, at, cue.end) for at in poured]
         out.append(Extent(start, min([_until_back(reader, cue.end, end), *poured]), "tasting"))
     for number, (start, _) in enumerate(reader.sentences):
         first = reader.after(start, 2)

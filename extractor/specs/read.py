@@ -24,7 +24,6 @@ from extractor.specs.links import Group, Linked, link
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
 from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing
-from extractor.specs.stretches import not_meant
 from extractor.specs.statements import (
     FLOAT,
     GARNISH,
@@ -38,6 +37,7 @@ from extractor.specs.statements import (
     settle_unit,
     wets_the_rim,
 )
+from extractor.specs.stretches import not_meant
 
 UNNAMED = "Unnamed drink"
 # Units that a bare number in a making takes over: "forty grams of salt, twenty of sugar".
@@ -145,11 +145,21 @@ class _Reading:
                         continue
                     g.value = value = replace(follower, each=True)
                 if not (value.each or value.kind == "equal" or any(m.kind == "equal" for m in g.measures)):
-                    continue
+                    if not self._all_the_same(g):
+                        continue
+                    g.value = value = replace(value, each=True)
                 if value.kind == "equal":
                     g.value = value = replace(value, kind="amount", each=True)
                 self._spread(out, k, g)
         return out
+
+    def _all_the_same(self, group: Group) -> bool:
+        """ "Mezcal, amaro, curaçao, lemon juice. All of them the same, three quarters of an ounce"."""
+        if group.value.kind != "amount" or group.value.unit is None:
+            return False
+        cues = self.reader.cues_in("promises.all the same", max(0, group.start - 60), group.start)
+        gaps = (self.reader.gap(c.end, group.start) for c in cues if c.end <= group.start)
+        return any(not gap.stop and len(gap.words) <= 3 for gap in gaps)
 
     def _spread(self, linked: list[Linked], k: int, group: Group) -> None:
         item = linked[k]
