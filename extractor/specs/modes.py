@@ -57,6 +57,9 @@ SIPS = frozenset(["mm", "mmm", "mmmm", "hm", "hmm", "mhm", "oof", "wow", "yum", 
 VOLUMES = ("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "dash")
 _DESCRIBES = frozenset(("that's", "it's"))
 _PRAISE = (("that",), ("that's",), ("wow",), ("yes",), ("yeah",), ("my",))
+_SO = frozenset(("so", "okay", "ok", "now", "alright", "right"))
+SEVERAL = 4
+"""So many amounts in one breath are the drink's own, whatever was told about before."""
 LOCAL = 3
 """A word of leaving out governs a name that begins within so many words."""
 
@@ -111,7 +114,21 @@ def _until_back(reader: TalkReader, start: int, end: int) -> int:
     """The end of a told-about stretch: its sentence's, or where the speaker turns back to the drink in hand."""
     text = reader.lower[start:end]
     found = [k for k in (_find_words(text, b) for b in BACK) if k > 0]
-    return start + min(found) if found else end
+    end = start + min(found) if found else end
+    return end if reader.talk.punctuated else min(end, _poured_again(reader, start, end))
+
+
+def _poured_again(reader: TalkReader, start: int, end: int) -> int:
+    """Where, in talk without full stops, a told-about stretch has run into the pours of the drink.
+
+    "My neighbor says it tastes like a bonfire which i will take so an ounce and a half of port one ounce of bourbon
+    ...": behind "so", or where it goes on with three amounts.
+    """
+    amounts = [m.start for m in reader.talk.measures if start <= m.start < end and m.kind == "amount" and m.unit in VOLUMES]
+    for at in amounts:
+        if set(reader.before(at, 2)) & _SO and len(reader.gap(start, at).words) > 1:
+            return _named_before(reader, at, start)
+    return _named_before(reader, amounts[0], start) if len(amounts) >= SEVERAL else end
 
 
 def _find_words(text: str, words: str) -> int:

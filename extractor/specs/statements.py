@@ -192,6 +192,8 @@ def _listed_alone(reader: TalkReader, mention: Mention, neighbours: Sequence[Men
     number = reader.sentence_number(mention.start)
     start, end = reader.sentence_span(number)
     lead = reader.gap(start, mention.start).words
+    if lead in (("of",), ("and", "of"), ("then", "of")):
+        return True  # "Of ginger syrup a decent swallow."
     if number == 0 or not lead or lead[0] not in _GOES_ON or not set(lead) <= _LEADS:
         return False
     if mention.end < end and reader.lower[mention.end : mention.end + 1] not in ",.;":
