@@ -17,6 +17,8 @@ ASKS = "The first one is called Pale Harbour. Two ounces of gin, half a cup of a
 SILENT = "The first one is called Pale Harbour. Three ounces of gin, four dashes of aromatic bitters, an ounce of lemon juice. Shake it and strain it into a coupe."
 # So many times the usual most, a serving, nothing is meant (common practice, no source; set on the episodes with gold records).
 FAR = 3.0
+TEENS = (13, 14, 16, 17, 18, 19)
+ABOVE_USUAL = 1.5
 # Powders are weighed in grams: more than this of salt or spice in one serving is not meant.
 SOLID_G = 12.0
 # Above this, one drink's single pour is not meant, whatever it is (ml a serving).
@@ -51,6 +53,9 @@ def _reason(context: Context, drink: Drink, i: Ingredient, servings: float) -> s
     each = ml / servings
     if entry is not None:
         usual = context.usual_ml(entry)
+        tens = _sounds_like(context, a, entry)
+        if tens is not None:
+            return f"{a.low:g} and {tens:g} sound alike, and {tens:g} is the more usual"
         if usual is not None and each > FAR * usual[1] and each > 10:
             return f"{each:.0f} ml a serving, where {usual[0]:.0f} to {usual[1]:.0f} ml is usual"
         if context.lexicon.is_a(entry, "bitters") and each > 15:
@@ -60,6 +65,19 @@ def _reason(context: Context, drink: Drink, i: Ingredient, servings: float) -> s
     if each > ONE_POUR_ML:
         return f"{each:.0f} ml a serving"
     return None
+
+
+def _sounds_like(context: Context, a: Amount, entry: Entry) -> float | None:
+    """The tens for which a teen may have been heard ("seventeen mil" of gin), where they are usual and it is not.
+
+    13, 14, 16 to 19 ml are hardly ever measured (common practice, no source); 15 is.
+    """
+    usual = context.usual_ml(entry)
+    if usual is None or a.unit != "ml" or a.low is None or a.low != a.high or a.low not in TEENS:
+        return None
+    tens = (a.low - 10) * 10
+    small = a.low < usual[0] or context.lexicon.is_a(entry, "spirit")
+    return tens if small and tens <= usual[1] * ABOVE_USUAL else None
 
 
 def _heavy(context: Context, entry: Entry | None, a: Amount, servings: float) -> str | None:
@@ -85,6 +103,9 @@ def _slips(context: Context, i: Ingredient) -> list[Suggestion]:
     usual = context.usual_ml(entry)
     if usual is None:
         return []
+    tens = _sounds_like(context, a, entry)
+    if tens is not None:
+        return [Suggestion(answer=f"{tens:g} ml", reason="sounds like it and is usual")]
     out = []
     for unit, word in (
         ("ml", "ml"),

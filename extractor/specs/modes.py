@@ -124,7 +124,9 @@ def _poured_again(reader: TalkReader, start: int, end: int) -> int:
     "My neighbor says it tastes like a bonfire which i will take so an ounce and a half of port one ounce of bourbon
     ...": behind "so", or where it goes on with three amounts.
     """
-    amounts = [m.start for m in reader.talk.measures if start <= m.start < end and m.kind == "amount" and m.unit in VOLUMES]
+    amounts = [
+        m.start for m in reader.talk.measures if start <= m.start < end and m.kind == "amount" and m.unit in VOLUMES
+    ]
     for at in amounts:
         if set(reader.before(at, 2)) & _SO and len(reader.gap(start, at).words) > 1:
             return _named_before(reader, at, start)

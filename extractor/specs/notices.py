@@ -15,7 +15,7 @@ from extractor.specs.drinks import DrinkSpan
 from extractor.specs.fold import Line
 from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making
-from extractor.specs.links import Group
+from extractor.specs.links import Group, Linked
 from extractor.specs.made_names import batch_words, makeable, perhaps_makeable
 from extractor.specs.modes import Extent, mode_at
 from extractor.specs.same import same_thing
@@ -41,6 +41,7 @@ class Context:
     tail: int
     loose: Sequence[Group]
     recaps: Sequence[tuple[int, int]]
+    linked: Sequence[Linked]
 
     def drink_name(self, offset: int) -> str | None:
         index = drink_at(offset, self.all_spans, self.detours)
@@ -70,7 +71,7 @@ class Context:
 
 def all_notices(c: Context) -> list[Finding]:
     out: list[Finding] = []
-    for part in (promises, elsewhere, gifts, open_choices, unsure_names, unplaced, untold):
+    for part in (promises, elsewhere, gifts, open_choices, unsure_names, unplaced, left_over, untold):
         out += part(c)
     return out
 
@@ -318,6 +319,30 @@ def unplaced(c: Context) -> Iterator[Finding]:
         if same:
             continue
         yield Finding("unplaced", c.drink_name(g.start), m.said, g.start, g.end)
+
+
+def left_over(c: Context) -> Iterator[Finding]:
+    """Things with an amount that came into no drink and no making: nothing measured is dropped without a trace."""
+    placed = {m.start for ls in c.lines for ln in ls for s in ln.statements for g in s.groups for m in g.measures}
+    placed |= {m.start for k in c.makings for x in k.parts for g in x.groups for m in g.measures}
+    others = {id(choice.other) for choice in c.choices}
+    seen: set[tuple[str | None, str]] = set()
+    for x in c.linked:
+        groups = [g for g in x.groups if (is_volume(g.value) or g.value.unit in ("dash", "part")) and g.value.low]
+        if not groups or id(x.mention) in others or any(g.start in placed for g in groups):
+            continue
+        if any(k.topic is x.mention or (k.amends and k.start <= x.mention.start < k.end) for k in c.makings):
+            continue
+        if any(same_thing(x.mention, n) for ls in c.lines for ln in ls for n in ln.names()):
+            continue  # told of again, and held against what was said before
+        if any(same_thing(x.mention, p.mention) for k in c.makings for p in k.parts):
+            continue
+        where = c.drink_name(groups[0].start)
+        if (where, x.mention.name) in seen:
+            continue
+        seen.add((where, x.mention.name))
+        start, end = min(x.mention.start, groups[0].start), max(x.mention.end, groups[0].end)
+        yield Finding("unplaced", where, x.mention.name, start, end)
 
 
 def _only_again(c: Context, g: Group) -> bool:

@@ -103,6 +103,7 @@ class _Reading:
         self.recaps = recap_extents(reader, self.drinks)
         self.tail = tail
         self.choices: list[Choice] = choices(reader, linked)
+        self.linked = linked
         statements = self.statements(linked)
         self.retract(statements)
         self.told_again(statements, served=self.served(linked))
@@ -770,7 +771,7 @@ class _Reading:
             reader=self.reader, lexicon=self.lexicon, drinks=drinks, spans=self.kept, all_spans=self.drinks,
             lines=lines,
             makings=self.makings, choices=self.choices, extents=self.extents, detours=self.detours, tail=self.tail,
-            loose=loose, recaps=self.recaps,
+            loose=loose, recaps=self.recaps, linked=self.linked,
         )  # fmt: skip
         self.findings += notices.all_notices(context)
 

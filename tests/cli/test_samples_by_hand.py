@@ -39,10 +39,10 @@ DRINKS = [
         "gin": (2, "fl_oz"), "lime juice": (0.75, "fl_oz"), "simple syrup": (0.75, "fl_oz"),
         "cucumber juice": (1, "fl_oz"), "salt": (1, "pinch"),
     }),
-    pytest.param("potting-shed", "Wheelbarrow", {
+    ("potting-shed", "Wheelbarrow", {
         "tawny port": (1.5, "fl_oz"), "bourbon": (1, "fl_oz"), "falernum": (0.5, "fl_oz"),
         "allspice dram": (0.25, "fl_oz"), "aromatic bitters": (2, "dash"),
-    }, marks=wrong("“which i will take so” before the pours: the whole drink is passed over")),
+    }),
     ("late-kitchen", "Copper Kettle", {
         "ginger syrup": (30, "ml"), "lemon juice": (20, "ml"), "apple cider vinegar": (None, None),
         "strong black tea": (100, "ml"), "soda water": (None, "top"),
