@@ -177,6 +177,15 @@ def fold(
             line.conflict.clear()
             continue
         if (
+            line.measure.low is None
+            and line.measure.kind == "vague"
+            and m.kind == "amount"
+            and m.low is not None
+            and s.mode != "recap"
+        ):
+            line.measure, line.measured_at = m, s  # "a slosh of hot water, I'd say a hundred and twenty mil"
+            continue
+        if (
             line.measure.unit is None
             and line.measure.kind in ("vague", "number")
             and m.kind == "amount"

@@ -417,7 +417,8 @@ def link(
                 )  # fmt: skip
                 _offer(fresh, step, after, score + f - (PASSED_OVER if touched else 0.0), (state, after))
             if before is not None:
-                b = _backward(names[before], g, reader, taken=state == before) + (-style if style < 0 else 0.0)
+                taken = state == before and not _made_exact(groups, len(trail), names[before], reader)
+                b = _backward(names[before], g, reader, taken=taken) + (-style if style < 0 else 0.0)
                 b += affinity(g.value, names[before], lexicon)
                 if b > 0:
                     _offer(fresh, step, before, score + b, (state, before))
@@ -441,6 +442,14 @@ def link(
             linked[id(names[chose])].groups.insert(0, g)
         state = came
     return [linked[id(n)] for n in names], loose
+
+
+def _made_exact(groups: Sequence[Group], k: int, mention: Mention, reader: TalkReader) -> bool:
+    """ "Fill it up with hot water, four fluid ounces": a vague amount before the name is made exact right behind it."""
+    if k == 0 or groups[k - 1].value.kind != "vague" or groups[k].value.low is None:
+        return False
+    gap = reader.gap(mention.end, groups[k].start)
+    return groups[k - 1].end <= mention.start and len(gap.words) <= 2 and not gap.stop
 
 
 def _offer(

@@ -150,8 +150,9 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
     out: list[Extent] = []
     talk = reader.talk
     for cue in reader.cues("modes.riff"):
-        if reader.lower[cue.start : cue.end].endswith("from") and not _classic_after(reader, cue.end):
-            continue
+        said = reader.lower[cue.start : cue.end]
+        if (said.endswith("from") or said.startswith("if you know")) and not _classic_after(reader, cue.end):
+            continue  # "if you know your plums you can tell me"
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, _until_back(reader, cue.end, end), "riff"))
     for mention in talk.mentions:
@@ -168,7 +169,9 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         if number + 1 < len(reader.sentences):
             start, end = reader.sentence_span(number + 1)
             first = reader.after(start, 2)
-            measured = any(start <= m.start < end and m.kind == "amount" for m in talk.measures)
+            measured = any(
+                start <= m.start < end and (m.kind == "amount" or m.thing is not None) for m in talk.measures
+            )
             holds = any(start <= m.start < end and m.group == "ingredient" for m in talk.mentions)
             if holds and first and first[0] in GOES_ON and not measured and talk.punctuated:
                 out.append(Extent(start, _until_back(reader, start, end), "riff"))

@@ -142,6 +142,32 @@ _BARE_HEAD = re.compile(r"^ (?:of (?:the )?)?([a-z]+)(?=[,.;:!?]| and | then |$)
 _THAT_BEFORE = re.compile(r"\bof (that|this|it|them),? $")
 
 
+NAMED_WITHIN = 420
+POINTS_AHEAD = 160
+
+
+def _named_near(
+    m: Measure, pronoun: str, mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader
+) -> Mention | None:
+    """ "A spoon of honey, off Ken ... So it's a tablespoon of that": the thing in hand, if it has no exact amount yet.
+
+    "A tablespoon of this, which is either damson gin or ...": "this" points ahead.
+    """
+    if pronoun == "this":
+        ahead = (x for x in mentions if m.end < x.start < m.end + POINTS_AHEAD and x.how != "unknown")
+        behind = reader.after(m.end, 3)
+        if "which" in behind or "it's" in behind:
+            return next(ahead, None)
+    near = [x for x in mentions if m.start - NAMED_WITHIN < x.end <= m.start]
+    if not near or near[-1].how == "unknown":
+        return None
+    exact = any(
+        v is not m and v.kind == "amount" and v.low is not None and near[-1].start - 30 < v.start < m.start
+        for v in measures
+    )
+    return None if exact else near[-1]
+
+
 def pronouns(
     mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader, makeable: Callable[[Mention], bool]
 ) -> list[Mention]:
@@ -169,6 +195,8 @@ def pronouns(
         topic = next((x for x in reversed(before) if makeable(x)), None)
         start, _ = reader.sentence(m.start)
         last = next((x for x in reversed(before) if x.start >= start), None)
+        if topic is None and last is None:
+            topic = _named_near(m, found[1] if found is not None else "that", mentions, measures, reader)
         meant_ = last if last is not None and (topic is None or m.start - last.end < 40) else topic
         if meant_ is None:
             continue
@@ -197,6 +225,17 @@ def meant(mentions: Sequence[Mention], reader: TalkReader) -> list[Mention]:
     return out
 
 
+# A fruit's parts, each a thing of its own.
+_FRUIT_PARTS = frozenset(("peel", "juice", "zest", "wheel", "wedge", "slice", "leaf", "twist"))
+
+
+def _part_of(name: str) -> str | None:
+    last = plain(name).split()[-1:]
+    word = last[0].rstrip("s") if last else ""
+    word = {"leave": "leaf", "zest": "peel", "twist": "peel"}.get(word, word)
+    return word if word in _FRUIT_PARTS else None
+
+
 def same_thing(a: Mention, b: Mention, *, loose: bool = True) -> bool:
     """One thing under two names: the same entry, or one name holds all the words of the other.
 
@@ -209,6 +248,8 @@ def same_thing(a: Mention, b: Mention, *, loose: bool = True) -> bool:
         return words_of(a.name) == words_of(b.name) or same_name(a.name, b.name)
     if words_of(a.name) == words_of(b.name):
         return True
+    if _part_of(a.name) and _part_of(b.name) and _part_of(a.name) != _part_of(b.name):
+        return False  # "lemon peels" and "lemon juice", though "lemons" was heard
     if not (same_name(a.name, b.name) or same_name(a.heard, b.name) or same_name(a.name, b.heard)):
         return False
     short, long = (a, b) if len(words_of(a.name)) <= len(words_of(b.name)) else (b, a)
