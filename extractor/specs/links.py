@@ -9,6 +9,7 @@ then every group is given to the name after it or to the name before it so that 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -236,6 +237,9 @@ def _with_unit(m: Measure, before: Measure) -> Measure:
     return m
 
 
+_OF_NOTHING = re.compile(r" of[,.;:—–]")
+
+
 def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     """How well a name that follows fits; below zero not at all."""
     if mention.start < group.start:
@@ -249,6 +253,8 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
         return -9.0
     last = group.measures[-1]
     heavy = [w for w in gap.words if w not in LIGHT]
+    if _OF_NOTHING.match(reader.lower[group.end : group.end + 6]):
+        return -9.0  # "ginger syrup, a half ounce of, let me taste this melon"
     if gap.words[:1] != ("of",) and "of" in gap.words[-3:] and len(gap.words) > 3 and gap.words[-1] in _BEFORE_NAME:
         if any(group.end <= m.start < mention.start and pours(m) for m in reader.talk.measures):
             return -9.0
