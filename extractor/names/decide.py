@@ -17,15 +17,15 @@ from extractor.names.rank import Match
 from extractor.names.spans import Candidate
 
 # Weights of the logistic model.
-BASE = -1.37
-COST = -2.30
-GAP = 14.58
-WEIGHT = 0.33
-CONFLICT = -0.81
+BASE = -0.49
+COST = -2.27
+GAP = 13.18
+WEIGHT = 0.25
+CONFLICT = -0.63
 AGREE = -0.05
-WORD = -0.96
-ODD = 0.63
-LOCAL = -2.19
+WORD = -0.89
+ODD = 0.62
+LOCAL = -2.03
 WEIGHT_AT_MOST = 8.0
 """Longer names than this (in sounds' weight) are no surer."""
 GAP_AT_MOST = 0.2
@@ -39,8 +39,16 @@ APPLY = 0.9
 """From this confidence on a name is put right without asking, if nothing below forbids it."""
 ASK = 0.35
 """From this confidence on a misheard name is reported at all; below, the words are left as they are."""
+ASK_WORD, ASK_PART = 0.5, 0.75
+"""The same where one English word was heard, which may be meant as it stands; and where it is a part of other names
+("batter")."""
+FAR, ASK_FAR = 0.3, 0.8
+"""Where more than FAR of the sounds is off, words are chatter sooner than a name if all are English and none is the
+name's, or another name if what they share with this one is all that fits ("naartjie juice" is no noni juice)."""
 STRONG = 0.75
 """From this expectation on a name is strongly expected: behind a measure, after "add"."""
+ANOTHER = 0.25
+"""An English word that differs by so large a share of its sounds from the name's may well be another word."""
 HOMOPHONE = 0.04
 """Up to this share of sounds two texts sound alike."""
 NEAR = 0.15
@@ -61,9 +69,11 @@ class Evidence:
 
     share: of its sounds that are off. local: the same, of those words of the name only that were not heard. gap: how
     much more the next name costs. conflict: share of the heard letters in words that belong to other names. agree:
-    share in words of this name. odd: share in words that are no English. plausible: the words heard are words of names
-    that join freely, so that it may be a new name as it stands. word: one word of the dictionary was heard. english:
-    nothing but words of the dictionary. common: nothing but the commonest English words.
+    share in words of this name. odd: share in words that are no English. others:
+    how many words are not of this name, and shared: how many are. plausible: the words heard are words of names
+    that join freely, so that it may be a new name as it stands. word: one word of the dictionary was heard, small words
+    beside it or not ("recipe for"). english: nothing but words of the dictionary. common: nothing but the commonest
+    English words.
     """
 
     share: float
@@ -74,6 +84,8 @@ class Evidence:
     conflict: float
     agree: float
     odd: float
+    others: int
+    shared: int
     plausible: bool
     word: bool
     english: bool
@@ -101,8 +113,10 @@ def evidence(hearing: Hearing, heard: str, found: Sequence[Match]) -> Evidence:
         conflict=sum(len(w) for w in known if folded(w) not in of_name) / letters,
         agree=sum(len(w) for w in words if folded(w) in of_name) / letters,
         odd=sum(len(w) for w in words if not hearing.is_word(w)) / letters,
+        others=sum(folded(w) not in of_name for w in words),
+        shared=sum(folded(w) in of_name for w in words),
         plausible=_plausible(hearing, words),
-        word=len(every) == 1 and bool(dictionary(every[0])),
+        word=len(words) == 1 and bool(dictionary(words[0])),
         english=all(dictionary(w) for w in every),
         common=all(w in hearing.words["common"] for w in every),
     )
@@ -121,6 +135,11 @@ def log_odds(probability: float) -> float:
     return math.log(p / (1 - p))
 
 
+def probability(odds: float) -> float:
+    """Of log odds."""
+    return 1 / (1 + math.exp(-odds))
+
+
 def confidence(e: Evidence, expects: float) -> float:
     """How likely it is that the best match is meant, 0 to 1, where a name is expected with strength `expects`."""
     x = BASE + COST * e.cost + GAP * e.gap + WEIGHT * min(e.weight, WEIGHT_AT_MOST)
@@ -130,17 +149,28 @@ def confidence(e: Evidence, expects: float) -> float:
         x += COMMON
     elif e.word and expects < USUAL:
         x += UNPLACED
-    return 1 / (1 + math.exp(-x))
+    return probability(x)
+
+
+def worth_asking(e: Evidence, sure: float) -> bool:
+    """Whether a hearing is reported at all."""
+    if e.word:
+        return sure >= (ASK_PART if e.plausible else ASK_WORD)
+    doubtful = e.share > FAR and (e.local > 2 * FAR if e.agree else e.english)
+    return sure >= (ASK_FAR if doubtful else ASK)
 
 
 def may_apply(e: Evidence, sure: float, expects: float) -> bool:
     """Whether the best match is written without asking.
 
     Words that may be a name as they stand ("caramel tea", "cherry vinegar") are changed only for one that sounds alike,
-    a single English word ("heat", "orgy") and words of the commonest ("do", "can be") never, and other English words
-    that share none with the name only where a name is strongly expected.
+    a single English word ("heat", "orgy") and words of the commonest ("do", "can be") never, other English words that
+    share none with the name only where a name is strongly expected, and one English word beside one of the name
+    ("cape brandy") only where it sounds like the name's.
     """
     if sure < APPLY or e.common or e.word:
+        return False
+    if e.english and e.others == 1 and e.shared == 1 and e.local > ANOTHER:
         return False
     if e.english and e.agree == 0 and expects < STRONG:
         return False
@@ -170,7 +200,7 @@ def candidate(form: Form, sure: float, apply: bool, how: str) -> Candidate:
 def raised(candidates: Sequence[Candidate], by: Sequence[float]) -> list[Candidate]:
     """Candidates after `by` has been added to their log odds, best first; the sum of confidences stays at most 1."""
     new = [
-        replace(c, confidence=1 / (1 + math.exp(-(log_odds(c.confidence) + b)))) if b else c
+        replace(c, confidence=probability(log_odds(c.confidence) + b)) if b else c
         for c, b in zip(candidates, by, strict=True)
     ]
     total = max(1.0, sum(c.confidence for c in new))

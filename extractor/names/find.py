@@ -10,6 +10,7 @@ from extractor.lexicon import Entry
 from extractor.names.decide import (
     APPLY,
     ASK,
+    FAR,
     HOMOPHONE,
     KIN,
     NEAR,
@@ -20,6 +21,8 @@ from extractor.names.decide import (
     evidence,
     log_odds,
     may_apply,
+    probability,
+    worth_asking,
 )
 from extractor.names.exact import exact_spans, numbered
 from extractor.names.hearing import Hearing, coarse, folded, plain_word, spelled
@@ -34,7 +37,8 @@ KEEP = 5
 OVER_EXACT = 0.6
 """So sure must a hearing be that takes in words which are names as they stand."""
 REST = 0.4
-"""Where a name begins with words that are a name as they stand, at most so much of its other words is off."""
+"""Where a name begins with words that are a name as they stand, at most so much of its other words is off, and at most
+FAR of all."""
 KIN_WITHIN = 60
 """A name so many words away is said near by."""
 POURED = 0.85
@@ -99,7 +103,7 @@ def find_names(words: Sequence[str], slots: Sequence[Slot], hearing: Hearing) ->
     """
     plain_words = [plain_word(w) for w in words]
     spans = exact_spans(words, hearing, slots)
-    heard = _in_slots(plain_words, slots, spans, hearing)
+    heard = _in_slots(plain_words, slots, spans, _established(spans, (), hearing), hearing)
     said = _established(spans, heard, hearing)
     found = []
     for h in heard:
@@ -116,8 +120,10 @@ def find_names(words: Sequence[str], slots: Sequence[Slot], hearing: Hearing) ->
     return sorted(spans, key=lambda s: s.start)
 
 
-def _in_slots(words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameSpan], hearing: Hearing) -> list[_Heard]:
-    """The best hearing of each slot that has no good exact name."""
+def _in_slots(
+    words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameSpan], said: _Said, hearing: Hearing
+) -> list[_Heard]:
+    """The best hearing of each slot that has no good exact name. A name said elsewhere is heard sooner."""
     filler, tail, breath = (hearing.words[k] for k in ("filler", "tail", "breath"))
     starting = {s.start: s for s in exact}
     inside = {i: s for s in exact for i in range(s.start, s.end)}
@@ -142,13 +148,32 @@ def _in_slots(words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameS
             opened = [o for o in opened if o[1] not in starting and o[1] - 1 not in starting]
         for slot, a, b, found in _windows(words, opened, breath, hearing):
             text = " ".join(w for w in words[a:b] if w)
-            e = evidence(hearing, text, found)
-            sure = confidence(e, slot.expects)
-            if sure < ASK or not _outdoes(found[0], e, sure, a, b, [inside[i] for i in range(a, b) if i in inside]):
+            found, e, sure = _best(
+                hearing, text, found, slot.expects, [said.support(m.form.entry, a, b) for m in found]
+            )
+            if not worth_asking(e, sure):
+                continue
+            if not _outdoes(found[0], e, sure, a, b, [inside[i] for i in range(a, b) if i in inside]):
                 continue
             if id(slot) not in best or best[id(slot)].sure < sure:
                 best[id(slot)] = _Heard(slot, a, b, text, tuple(found), sure)
     return list(best.values())
+
+
+def _best(
+    hearing: Hearing, text: str, found: list[Match], expects: float, support: Sequence[float]
+) -> tuple[list[Match], Evidence, float]:
+    """The matches with the likeliest first, its signs, and how sure it is: the nearest, or one said elsewhere."""
+    e = evidence(hearing, text, found)
+    best = found, e, confidence(e, expects)
+    for k, match in enumerate(found):
+        if support[k] >= SAID_BEFORE:
+            order = [match, *found[:k], *found[k + 1 :]]
+            e = evidence(hearing, text, order)
+            sure = probability(log_odds(confidence(e, expects)) + support[k])
+            if sure > best[2]:
+                best = order, e, sure
+    return best
 
 
 def _outdoes(match: Match, e: Evidence, sure: float, a: int, b: int, covered: Sequence[NameSpan]) -> bool:
@@ -157,7 +182,7 @@ def _outdoes(match: Match, e: Evidence, sure: float, a: int, b: int, covered: Se
     for s in covered:
         if s.start < a or s.end > b or s.end - s.start >= match.form.words or sure < OVER_EXACT:
             return False
-        if s.start == a and e.local > REST:
+        if s.start == a and (e.local > REST or match.share > FAR):
             return False
         part = all(folded(w) in of_name for w in s.heard.split())
         everyday = s.entry is not None and s.entry.everyday and s.end - s.start == 1 and s.start > a
@@ -203,13 +228,10 @@ def _judged(
     hearing: Hearing, text: str, found: Sequence[Match], expects: float, support: Sequence[float]
 ) -> list[Candidate]:
     """The matches as candidates, best first, each judged as if it were meant, with the talk's support for it."""
-    from math import exp
-
     out = []
     for k, match in enumerate(found):
         e = evidence(hearing, text, [match, *found[:k], *found[k + 1 :]])
-        x = log_odds(confidence(e, expects)) + support[k]
-        sure = 1 / (1 + exp(-x))
+        sure = probability(log_odds(confidence(e, expects)) + support[k])
         out.append((sure, k, may_apply(e, sure, expects)))
     out.sort(key=lambda o: -o[0])
     first = out[0][0]

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 GROUPS = ("ingredient", "glass", "classic")
+USUAL = ("", "often", "staple")
+"""How often a name turns up in drinks: the sections of usual.txt, and before them every other name."""
 SAYINGS_AT_MOST = 4
 """So many pronunciations are made of one spelling; those that the lexicon tells come on top."""
 STARTS = 5
@@ -89,6 +91,15 @@ class SoundIndex:
     marks: NDArray[np.uint64]
     share: NDArray[np.float32]
     """250 / number of marks of each row."""
+    syllables: NDArray[np.int64]
+    first_vowel: NDArray[np.uint8]
+    """The code of the first vowel of each row, 0 where it has none."""
+    usual: NDArray[np.uint8]
+    """How usual the name of each row is: an index into USUAL."""
+    other: NDArray[np.bool_]
+    """Rows of second names."""
+    strange: NDArray[np.float32]
+    """`Form.strange` of each row."""
 
     def __len__(self) -> int:
         return len(self.spelled)
@@ -317,7 +328,33 @@ def _free(names: Iterable[Sequence[str]], *, first: bool) -> frozenset[str]:
     return frozenset(w for w, others in beside.items() if len(others) >= FREE)
 
 
-def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list[str]) -> SoundIndex:
+def load_usual(folder: Path) -> Mapping[str, int]:
+    """The names of usual.txt, each with the index of its section in USUAL; none where a lexicon has no such file."""
+    if not (folder / "usual.txt").is_file():
+        return {}
+    faults: list[str] = []
+    data = read_phrases(folder / "usual.txt", faults)
+    faults += [f"usual.txt: [{section}] is no section of it" for section in data if section not in USUAL[1:]]
+    if faults:
+        raise LexiconError(faults)
+    return {n.strip(): USUAL.index(k) for k, lines in data.items() for line in lines for n in line.split("|")}
+
+
+def syllables(sounds: Sounds, matrix: NDArray[np.uint8]) -> tuple[NDArray[np.int64], NDArray[np.uint8]]:
+    """Of every row of a matrix of codes the vowels up to each sound (rows x sounds), and its first vowel."""
+    import numpy as np
+
+    vowel = np.zeros(len(sounds.drop), dtype=bool)
+    vowel[list(sounds.vowels)] = True
+    there = vowel[matrix]
+    first = np.where(there.any(axis=1), matrix[np.arange(len(matrix)), there.argmax(axis=1)], 0)
+    return np.cumsum(there, axis=1), first.astype(np.uint8)
+
+
+def _index(
+    forms: Sequence[Form], usual: Mapping[int, int], letters: Letters, sounds: Sounds, faults: list[str]
+) -> SoundIndex:
+    """`usual`: the index in USUAL of each entry that turns up again and again, by the entry's id()."""
     import numpy as np
 
     rows: list[tuple[int, ...]] = []
@@ -337,6 +374,7 @@ def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list
     letters_of = (matrix + 64).tobytes().decode("latin-1")
     wide = matrix.shape[1]
     each = all_marks(sounds, matrix)
+    vowels, first_vowel = syllables(sounds, matrix)
     rows_of: dict[int, list[int]] = {}
     for r, k in enumerate(form_of):
         rows_of.setdefault(id(forms[k].entry), []).append(r)
@@ -351,6 +389,11 @@ def _index(forms: Sequence[Form], letters: Letters, sounds: Sounds, faults: list
         spelled=np.array([letters_of[r * wide : r * wide + len(row)] for r, row in enumerate(rows)], dtype=object),
         marks=_packed(each),
         share=(250.0 / np.maximum(1, each.sum(axis=1))).astype(np.float32),
+        syllables=vowels[:, -1],
+        first_vowel=first_vowel,
+        usual=np.array([usual.get(id(forms[k].entry), 0) for k in form_of], dtype=np.uint8),
+        other=np.array([forms[k].how == "other name" for k in form_of], dtype=bool),
+        strange=np.array([forms[k].strange for k in form_of], dtype=np.float32),
     )
 
 
@@ -373,7 +416,11 @@ def build_hearing(lexicon: Lexicon) -> Hearing:
     order = {"exact": 0, "other name": 1, "misheard": 2}
     named = {k: tuple(sorted(v, key=lambda f: order[f.how])) for k, v in exact.items() if k}
     faults: list[str] = []
-    by_sound = {g: _index([f for f in forms if f.group == g], letters, sounds, faults) for g in GROUPS}
+    names_usual = load_usual(folder)
+    # What a user has put in by hand is what that user pours.
+    usual = {id(e): USUAL.index("often") for e in lexicon.own}
+    usual.update((id(e), names_usual[e.name]) for e in lexicon.ingredients if e.name in names_usual)
+    by_sound = {g: _index([f for f in forms if f.group == g], usual, letters, sounds, faults) for g in GROUPS}
     if faults:
         raise LexiconError(faults)
     return Hearing(

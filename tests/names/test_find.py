@@ -44,6 +44,7 @@ def put_right(hearing: Hearing, text: str, expects: float = 0.9) -> dict[str, st
         ("an ounce of [ month a yado sherry ]", {"month a yado sherry": "amontillado sherry"}),
         ("into a { nick and laura glass }", {"nick and laura glass": "Nick and Nora glass"}),
         ("it is a < negronie >", {"negronie": "Negroni"}),
+        ("it is a < nighroni >", {"nighroni": "Negroni"}),
         ("an ounce of [ all spice drummer ]", {"all spice drummer": "allspice dram"}),
         ("a part of [ pimento drum ]", {"pimento drum": "pimento dram"}),
     ],
@@ -83,7 +84,6 @@ def test_where_little_is_expected_the_same_garble_is_not_put_right(small: Hearin
     [
         ("an ounce of [ cream cherry ]", "cream sherry"),
         ("two ounces of [ all are also cherry ]", "oloroso sherry"),
-        ("it is a < nighroni >", "Negroni"),
     ],
 )
 def test_doubt_is_told_with_candidates(small: Hearing, text: str, name: str) -> None:

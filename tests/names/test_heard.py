@@ -14,11 +14,11 @@ from names_kit import Tally, entry_of, items, reader, tallies
 from extractor.lexicon import Lexicon, plain
 
 LEAST = {
-    ("heard_names.jsonl", "joe"): (0.75, 0.85, 0.40),
-    ("heard_names.jsonl", "slt"): (0.75, 0.85, 0.35),
-    ("heard_elsewhere.jsonl", "joe"): (0.55, 0.68, 0.15),
-    ("heard_elsewhere.jsonl", "rms"): (0.70, 0.80, 0.28),
-    ("heard_elsewhere.jsonl", "awb"): (0.45, 0.60, 0.10),
+    ("heard_names.jsonl", "joe"): (0.83, 0.88, 0.48),
+    ("heard_names.jsonl", "slt"): (0.81, 0.88, 0.44),
+    ("heard_elsewhere.jsonl", "joe"): (0.59, 0.72, 0.15),
+    ("heard_elsewhere.jsonl", "rms"): (0.72, 0.82, 0.28),
+    ("heard_elsewhere.jsonl", "awb"): (0.49, 0.66, 0.10),
 }
 """By file and voice: first choice, first three, applied without asking, of the ruined names."""
 
@@ -77,7 +77,8 @@ def test_a_right_name_that_the_lexicon_has_not_is_hardly_ever_changed(lexicon: L
 def test_confidence_is_honest(lexicon: Lexicon) -> None:
     """Of the names heard with a confidence, about that share is right (both files, in four bands).
 
-    It may promise too little, for it reckons with names that the lexicon has not; it must not promise too much.
+    It may promise too little, for it reckons with names that the lexicon has not, with chatter, and with words around a
+    name that were lost too; it must not promise too much.
     """
     bands: dict[int, list[tuple[float, bool]]] = defaultdict(list)
     read = reader(lexicon)
@@ -94,4 +95,4 @@ def test_confidence_is_honest(lexicon: Lexicon) -> None:
         said = sum(c for c, _ in rows) / len(rows)
         true = sum(r for _, r in rows) / len(rows)
         assert said - true < 0.06, (band, said, true, len(rows))
-        assert true - said < 0.2, (band, said, true, len(rows))
+        assert true - said < 0.25, (band, said, true, len(rows))
