@@ -39,6 +39,8 @@ OVER_EXACT = 0.6
 REST = 0.4
 """Where a name begins with words that are a name as they stand, at most so much of its other words is off, and at most
 FAR of all."""
+WHOLE = 0.15
+"""So much less sure may a longer hearing be than a shorter one, where the last word of its name was heard as it is."""
 KIN_WITHIN = 60
 """A name so many words away is said near by."""
 POURED = 0.85
@@ -155,9 +157,14 @@ def _in_slots(
                 continue
             if not _outdoes(found[0], e, sure, a, b, [inside[i] for i in range(a, b) if i in inside]):
                 continue
-            if id(slot) not in best or best[id(slot)].sure < sure:
+            if id(slot) not in best or best[id(slot)].sure < sure + (WHOLE if _ends_in(found[0], words[b - 1]) else 0):
                 best[id(slot)] = _Heard(slot, a, b, text, tuple(found), sure)
     return list(best.values())
+
+
+def _ends_in(match: Match, word: str) -> bool:
+    """Whether a name of several words ends in a word as heard ("demerara sugar" for "demorera sugar")."""
+    return match.form.words > 1 and folded(match.form.text.split()[-1]) == folded(word)
 
 
 def _best(

@@ -6,7 +6,8 @@ from itertools import pairwise
 
 import pytest
 
-from extractor.names import Hearing, NameSpan, Slot, find_names
+from extractor.lexicon import Lexicon
+from extractor.names import Hearing, NameSpan, Slot, find_names, load_hearing
 
 BRACKETS = {"[": "ingredient", "{": "glass", "<": "classic"}
 
@@ -92,6 +93,17 @@ def test_doubt_is_told_with_candidates(small: Hearing, text: str, name: str) -> 
     assert span.candidates[0].name == name
     assert sum(c.confidence for c in span.candidates) <= 1.0 + 1e-9
     assert [c.confidence for c in span.candidates] == sorted((c.confidence for c in span.candidates), reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("an ounce of [ demorera sugar ]", {"demorera sugar": "demerara sugar"}),
+        ("an ounce of [ taragon syrup and then ]", {"taragon syrup": "tarragon syrup"}),
+    ],
+)
+def test_the_whole_name_is_heard_not_its_beginning(lexicon: Lexicon, text: str, expected: dict[str, str]) -> None:
+    assert put_right(load_hearing(lexicon), text) == expected
 
 
 def test_an_unknown_compound_is_kept_as_said(small: Hearing) -> None:
