@@ -80,7 +80,13 @@ def _put_right(out: Sequence[Making], linked: Sequence[Linked], extents: Sequenc
             known = next((p for p in m.parts if same_thing(p.mention, x.mention)), None)
             a, b = words_of(name.name), words_of(m.topic.name)
             about = a <= b or b <= a
-            if known is None or not about or name.start < m.end or any(o.start <= name.start < o.end for o in out):
+            if (
+                known is None
+                or is_topic(x.mention, m.topic)
+                or not about
+                or name.start < m.end
+                or any(o.start <= name.start < o.end for o in out)
+            ):
                 continue
             if known.groups and known.groups[-1].value.unit == first.value.unit:
                 known.groups.extend(x.groups)

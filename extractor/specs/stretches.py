@@ -26,9 +26,13 @@ SPOONS = ("tsp", "tbsp", "bar_spoon")
 
 # Evidence for a stretch of talk being about a making (> 0) or about the drink (< 0). Common practice, no source; set on
 # the episodes with gold records.
-BY_UNIT = {"g": 2.0, "kg": 2.0, "lb": 2.0, "cup": 0.8, "pint": 1.0, "l": 0.8, "can": 0.3}
+BY_UNIT = {"g": 2.0, "kg": 2.0, "lb": 2.0, "cup": 0.8, "pint": 1.0, "l": 0.8, "can": 0.3, "bottle": 0.8}
 BASE_PART, OTHER_PART, PART_OF_DRINK = 2.0, 0.3, 0.5
 BY_WEIGHT = ("g", "kg", "lb")
+WEIGHED_POUR, WEIGHED_LIQUID, WEIGHED_BATCH_G = -2.2, 0.3, 190
+"""Of a speaker who weighs what is poured: a spirit by the gram, another liquid, and how much of a spirit is a batch."""
+ICE = -1.5
+"""Ice by the cup goes in a drink."""
 SPOON = 0.4
 WORK, MAKER, OWN = 1.3, 0.7, 1.5
 LONG_TIME, HEAT, RATIO, DEFINED = 2.0, 2.0, 2.5, 2.8
@@ -51,6 +55,8 @@ POURED_BEFORE = 100
 BOUGHT_WITHIN = 80
 """That a thing is bought is said so many characters behind it, in its sentence."""
 AFTER_RESULT, RESULT = 2.0, 1.0
+AFTER_ELSEWHERE = 3.0
+"""What it costs to go on when the rest was promised in another place."""
 ANOTHER = 2.2
 """What it costs to go on with one making when another thing has been brought up."""
 IDLE = 0.03
@@ -60,7 +66,7 @@ LEAST = 2.4
 MOST_WORK = 3.9
 NAMED_BEFORE = 130
 """A making begins at most so many characters behind the name of its thing."""
-NAMED_BEHIND = 300
+NAMED_BEHIND = 450
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +86,8 @@ class Segment:
     """It begins with "then" and the next thing of a drink."""
     named: Mention | None = None
     """What was made is named in it as the result: "and that's your batter"."""
+    elsewhere: bool = False
+    """How it is made, or the rest of it, is promised in another place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +140,11 @@ class Weigher:
             and mode_at(extents, m.start) is None
         ]  # fmt: skip
         self.servings = [c.start for c in reader.talk.counts if c.label == "servings"]
+        ices = {plain(n) for e in lexicon.ices for n in (e.name, *e.others)}
+        self.ices = {id(x.mention) for x in linked if plain(x.mention.name) in ices}
+        spirits = [g.value for x in linked for g in x.groups if self._strong(x.mention)]
+        weighed = sum(v.unit == "g" and (v.low or 0) < WEIGHED_BATCH_G for v in spirits)
+        self.weighs_pours = weighed > sum(v.unit in POURED for v in spirits)
         self.in_parts = any(g.value.unit == "part" and self._strong(x.mention) for x in linked for g in x.groups)
         self.defined = self._definitions()
 
@@ -186,17 +199,21 @@ class Weigher:
         reader = self.reader
         score = min(
             MOST_WORK,
-            WORK * len(reader.cues_in("homemade.work", start, end))
-            + MAKER * len(reader.cues_in("homemade.maker", start, end))
-            + OWN * len(reader.cues_in("homemade.own", start, end)),
+            WORK * self._told("homemade.work", start, end)
+            + MAKER * self._told("homemade.maker", start, end)
+            + OWN * self._told("homemade.own", start, end),
         )
         score += sum(self._of_measure(m) for m in self.measures if start <= m.start < end)
         score += sum(
-            self._of_amount(x, g.value.unit, _millilitres(g.value))
+            self._of_amount(x, g.value.unit, _millilitres(g.value), float(g.value.low or 0))
             for x in self.linked
             for g in x.groups
             if start <= g.start < end
         )
+        score += sum(
+            STRONG_POUR for x in self.linked for g in x.groups
+            if start <= g.start < end and g.value.kind == "number" and g.value.unit is None and self._strong(x.mention)
+        )  # fmt: skip
         score += DEFINED * sum(start <= d < end for d in self.defined)
         score += RATIO * (self._shares_equally(start, end))
         for t in reader.talk.techniques:
@@ -210,6 +227,12 @@ class Weigher:
             score += TOLD
         return score
 
+    def _told(self, label: str, start: int, end: int) -> int:
+        """How many cues stand in a stretch; "if you don't want it, leave it" tells of no making."""
+        return sum(
+            mode_at(self.extents, c.start) != "hypothetical" for c in self.reader.cues_in(label, start, end)
+        )  # fmt: skip
+
     def _of_measure(self, m: Measure) -> float:
         if m.kind == "ratio":
             return RATIO
@@ -219,9 +242,18 @@ class Weigher:
             return LONG_TIME
         return 0.0
 
-    def _of_amount(self, item: Linked, unit: str | None, millilitres: float) -> float:
+    def _liquid(self, mention: Mention) -> bool:
+        return mention.entry is not None and self.lexicon.state(mention.entry) == "liquid"
+
+    def _of_amount(self, item: Linked, unit: str | None, millilitres: float, grams: float) -> float:
         mention = item.mention
         topic = any(t is item for t in self.topics)
+        if id(mention) in self.ices:
+            return ICE
+        if self.weighs_pours and unit == "g" and (self._liquid(mention) or self._strong(mention)):
+            if self._strong(mention):
+                return 0.0 if grams >= WEIGHED_BATCH_G else WEIGHED_POUR
+            return WEIGHED_LIQUID if grams < WEIGHED_BATCH_G else BY_UNIT["g"]
         if id(mention) in self.perhaps and unit in BY_WEIGHT:
             return BY_UNIT[unit]  # "eight grams of Darjeeling tea" are leaves
         if topic and (unit in (*POURED, *BY_EYE, *SPOONS, "part") or (unit in BY_UNIT and self._again(item))):
@@ -346,6 +378,7 @@ class Weigher:
                     self.fresh(start, end),
                     self._next_pour(start, end),
                     self._result(start, end),
+                    self.reader.has("promises.elsewhere", start, end),
                 )
             )
         return out
@@ -463,17 +496,21 @@ def stretches(
 
 
 def _full_name(topic: Mention, end: int, weigher: Weigher) -> Mention:
-    """ "You start with your tea ... six cups of the black tea": a bare head takes the fuller name said right behind."""
+    """ "You start with your tea ... six cups of the black tea": a bare head takes the fuller name said right behind.
+
+    Or right before: "thirty mil of butterfly pea tea. The tea is just".
+    """
     if len(words_of(topic.name)) > 1:
         return topic
-    return next(
-        (
-            t.mention for t in weigher.topics
-            if end - NAMED_BEFORE < t.mention.start < end + NAMED_BEFORE
-            and words_of(topic.name) < words_of(t.mention.name)
-            and plain(t.mention.name).split()[-1] == plain(topic.name).split()[-1]
-        ), topic,
-    )  # fmt: skip
+    fuller = [
+        t.mention for t in weigher.topics
+        if words_of(topic.name) < words_of(t.mention.name)
+        and plain(t.mention.name).split()[-1] == plain(topic.name).split()[-1]
+    ]  # fmt: skip
+    definite = weigher.reader.before(topic.start, 1)[-1:] in _MINE
+    before = [m for m in fuller if definite and 0 <= topic.start - m.end < NAMED_BEFORE]
+    behind = [m for m in fuller if end - NAMED_BEFORE < m.start < end + NAMED_BEFORE and m.start > topic.start]
+    return next(iter([*reversed(before), *behind]), topic)
 
 
 def runs(
@@ -489,6 +526,7 @@ def runs(
     """For each segment: did it come from a making, if in none; how did it come into one: stay, enter, again."""
     previous_end = 0
     named: Mention | None = None
+    owed = False
     for s in segments:
         opened = any(previous_end <= o <= s.start for o in openings)
         stay = making - (OVER_OPENING if opened else 0.0)
@@ -501,6 +539,8 @@ def runs(
             stay -= NEXT_POUR
         if named is not None and topic is not None and is_topic(named, topic):
             stay -= AFTER_RESULT
+        if owed:
+            stay -= AFTER_ELSEWHERE
         nothing = float("-inf")
         options = {
             "stay": stay,
@@ -513,7 +553,7 @@ def runs(
         if how != "stay":
             topic = s.topic
         drink, making = max(drink, leave), options[how] + s.score
-        previous_end, named = s.start + 1, s.named
+        previous_end, named, owed = s.start + 1, s.named, s.elsewhere
     out: list[tuple[int, int]] = []
     in_making = making > drink
     last = len(segments) - 1
