@@ -207,6 +207,8 @@ class DrinkSigns:
         reader = self.reader
         for cue in reader.cues("turns.opening"):
             words = reader.gap(cue.start, cue.end).words
+            if self._split_number(cue.start, cue.end):
+                continue
             at_start = self._at_head(cue.start)
             talk_words = _TALK_WORDS.match(reader.lower, cue.start)
             if talk_words is not None and talk_words.end() < cue.end:
@@ -235,6 +237,8 @@ class DrinkSigns:
                 and words[-1] in _ORDINALS
             ):
                 continue  # "first dry shake"
+            if ordinal is not None and self._alone(cue.start, cue.end):
+                strong = at_start = True
             if ordinal is not None and not strong and not self._weak_holds(cue.start, cue.end, at_start, words):
                 continue
             if (
@@ -251,6 +255,21 @@ class DrinkSigns:
             sign.said = _numbered(reader.lower[cue.start : cue.end]) if strong and sign.rank else None
             self._name_behind(sign, cue.end)
             yield sign
+
+    def _split_number(self, start: int, end: int) -> bool:
+        """ "Rocks glass, one big cube", "before any drink, one small job": the comma parts the number from the noun."""
+        m = re.search(r"[,.;:]\s*(?:one|two|three|four|five|[1-5])\b[^,.;:]*$", self.reader.lower[start:end])
+        return m is not None and re.search(r"\w", self.reader.lower[start : start + m.start()]) is not None
+
+    def _alone(self, start: int, end: int) -> bool:
+        """ "Okay, third." — a sentence of nothing but talk words and an order word, in captions with full stops."""
+        reader = self.reader
+        if not reader.talk.punctuated:
+            return False
+        a, b = reader.sentence(start)
+        rest = [*reader.gap(a, start).words, *reader.gap(end, b).words]
+        said = [w for w in reader.gap(start, end).words if w in self.words.order_words]
+        return bool(said) and set(rest) <= self.words.head_words | {"the"} and "?" not in reader.lower[end : b + 1]
 
     def _at_head(self, offset: int) -> bool:
         """At the head of a sentence, or of what follows a comma: at most a few talk words before it."""
@@ -319,7 +338,7 @@ class DrinkSigns:
         names = (first & later) | (counted & (later | (first & heard)))
         held = {w for w in names if len(w) > 2 and w not in self.words.no_counting and w not in self.words.stops}
         return frozenset(
-            w for w in held if not any(m.group == "ingredient" and plain(m.name).startswith(w) for m in self.mentions)
+            w for w in held if not any(m.group == "ingredient" and w in plain(m.name).split()[:1] for m in self.mentions)
         )
 
     def _counted_signs(self) -> Iterator[Opening]:
@@ -334,7 +353,8 @@ class DrinkSigns:
             rf"|(?:{noun})(?: number)?[ -]({numbers}|[1-5]))(?!\w)"
         )
         for m in re.finditer(pattern, reader.lower):
-            if not self._at_head(m.start()) or mode_at(self.extents, m.start()) in NOTHING_HEARD:
+            opens = not reader.talk.punctuated and reader.after(m.end(), 1)[:1] in [(w,) for w in self.words.goes_on]
+            if not (self._at_head(m.start()) or opens) or mode_at(self.extents, m.start()) in NOTHING_HEARD:
                 continue
             if reader.before(m.start(), 1)[-1:] and reader.before(m.start(), 1)[0] in (
                 "in",
