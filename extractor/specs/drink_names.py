@@ -24,6 +24,8 @@ LIKE = 82
 """Two spellings of one name, as rapidfuzz counts likeness (0 to 100)."""
 _ARTICLES = frozenset(("the", "a", "an", "our", "my", "him", "her", "it", "mine", "this", "one"))
 _TOKEN = re.compile(r"[\w'’&]+")
+# Sounds of tasting and wonder: "Woo!", "Aah.", "Mmm.", "Oof", "Whoa", "Yum".
+_EXCLAIMED = re.compile(r"(?:[hwy]{0,2}[aeou]+h*[wfpm]*|w[ao]+h|[hm]+|br+|ps+t|sh+)s?")
 _NOT_CAPITALS = frozenset(("I", "I'm", "I'll", "I've", "I'd", "I’m", "I’ll", "I’ve", "I’d"))
 
 
@@ -91,6 +93,10 @@ class NameWords:
     @cached_property
     def titles(self) -> frozenset[str]:
         return self._set("titles of people")
+
+    @cached_property
+    def people(self) -> frozenset[str]:
+        return self._set("people")
 
     @cached_property
     def dates(self) -> frozenset[str]:
@@ -258,6 +264,10 @@ def plain_name(reader: TalkReader, start: int, limit: int, words: NameWords, *, 
     run, article, closed = _plain_run(reader, start, limit, words)
     first = 1 if said_so and len(run) > 1 and run[0][0] not in words.joiners and run[1][0] not in words.stops else 0
     cut = next((k for k, (w, _, _) in enumerate(run) if w in words.stops and k >= first), len(run))
+    if cut == 0 and len(run) > 1 and run[0][0] in words.joiners and run[1][0] not in words.stops | words.joiners:
+        # "This is no hands": a joining word begins a name that is said again.
+        again = count_said(reader, reader.lower[run[0][1] : run[1][2]]) > 1
+        cut = next((k for k, (w, _, _) in enumerate(run) if w in words.stops and k), len(run)) if again else 0
     if reader.talk.punctuated and closed and len(run) <= LONGEST_PLAIN and cut:
         # "Ladder in the tree," ends at its comma: joining words do not end it.
         inner = next(
@@ -320,7 +330,18 @@ def poured_as(reader: TalkReader, name: Name) -> bool:
     return False
 
 
-def is_speaker(reader: TalkReader, name: Name, *, said_so: bool) -> bool:
+def _is_kin(reader: TalkReader, name: Name, words: NameWords) -> bool:
+    """ "It's Ginette, it's my wife", "Mathieu, the boyfriend of my daughter"."""
+    if len(name.text.split()) > 1:
+        return False
+    m = re.match(
+        r",? (?:(?:it's|it is|he's|she's|he is|she is|that's|who's|who is|is) )?(?:my|our|the|his|her|a|an) (?:\w+ )?(\w+)(?!\w|')",
+        reader.lower[name.end : name.end + 60],
+    )
+    return m is not None and any(w in words.people for w in plain(m.group()).split())
+
+
+def is_speaker(reader: TalkReader, name: Name, words: NameWords, *, said_so: bool) -> bool:
     """The speaker introduces himself or another: "I'm Marnie", "this is Hoshino speaking", "it's Odell on the back
     porch"."""
     before, after = reader.before(name.start, 2), reader.after(name.end, 1)
@@ -330,6 +351,8 @@ def is_speaker(reader: TalkReader, name: Name, *, said_so: bool) -> bool:
         return True
     if said_so:
         return False
+    if _is_kin(reader, name, words):
+        return True
     one_word = len(name.text.split()) == 1
     if one_word and name.capitals and _called_out(reader, name.text):
         return True
@@ -387,6 +410,8 @@ def could_be(
             or (one in words.chatter and not said_so)
         ):
             return False
+        if _EXCLAIMED.fullmatch(one) and not said_so:
+            return False
         if one in words.stops or (one.endswith("ing") and not name.capitals) or is_number(one):
             return False
     if name.capitals:
@@ -435,11 +460,11 @@ def names_at(
             if (
                 longer is not None
                 and could_be(reader, longer, mentions, words, said_so=said_so)
-                and not is_speaker(reader, titled, said_so=said_so)
+                and not is_speaker(reader, titled, words, said_so=said_so)
             ):
                 yield longer
             if could_be(reader, titled, mentions, words, said_so=said_so) and not is_speaker(
-                reader, titled, said_so=said_so
+                reader, titled, words, said_so=said_so
             ):
                 yield titled
             return
@@ -448,7 +473,7 @@ def names_at(
         return
     found = _said_again(reader, found, words)
     if could_be(reader, found, mentions, words, said_so=said_so, firm=firm) and not is_speaker(
-        reader, found, said_so=said_so
+        reader, found, words, said_so=said_so
     ):
         yield found
 

@@ -81,6 +81,8 @@ _ORDINALS = frozenset(
     ["first", "second", "third", "fourth", "fifth", "next", "last", "final", "finally", "lastly", "other"]
 )
 _TOKEN = re.compile(r"[\w'’&]+")
+# Between the words that name a drink and its name: "she named it, it's the Passenger Seat".
+_SAID_TWICE = re.compile(r"(?:[\s,:–—-]|(?:it's|it is|this is|that's|uh|um|er|like|the name is)\b)*")
 _TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
 
 
@@ -436,7 +438,12 @@ class DrinkSigns:
                 if (told and not mine) or self._not_of_a_drink(cue.start, cue.end, label):
                     continue
                 end = self._sentence_end(cue.start)
-                found = self.best_at(cue.end, end, base, said_so=label == "called")
+                at = cue.end
+                if label == "called" and (again := _SAID_TWICE.match(reader.lower, at)) is not None:
+                    at = again.end()
+                found = self.best_at(at, end, base, said_so=label == "called") if at < end else None
+                if found is not None and self._of_a_bottle(cue.start, found[0], label):
+                    continue
                 if found is None or (mode_at(self.extents, found[0].start) == "riff" and label != "called"):
                     continue
                 name, weight = found
@@ -456,7 +463,8 @@ class DrinkSigns:
                     and len(name.text.split()) == 1
                 ):
                     continue  # "that's Moira's grandson"
-                if label == "presenting" and name.article == "the" and self._pours_next(name.end):
+                comment = reader.lower.startswith(("that's", "that is"), cue.start)  # on what was just poured
+                if label == "presenting" and name.article == "the" and not comment and self._pours_next(name.end):
                     weight += FRESH
                 yield Opening(cue.start, 0.0, name, weight, kind=label)
 
@@ -481,6 +489,33 @@ class DrinkSigns:
             return True
         return any(reader.has(x, max(begin, start - 120), start) for x in ("promises.business", "promises.gift"))
 
+    def _of_a_bottle(self, start: int, name: Name, label: str) -> bool:
+        """What is named is a bottle or its maker: "he makes it in the cannery, he calls it Four Barrels", "that bourbon
+        is Broken Gate"."""
+        reader = self.reader
+        if self._is_a_thing(start, name):
+            return True
+        words = reader.gap(start, name.start).words
+        if label != "called" or words[:1] in (("i",), ("we",)):
+            return False
+        a, b = reader.sentence(start) if reader.talk.punctuated else (start - 80, name.end + 80)
+        if reader.has("turns.of a maker", max(a, 0), b) or reader.has("promises.gift", name.end, min(b, name.end + 80)):
+            return True
+        others = words[:1] in (("he",), ("she",), ("they",))
+        return others and reader.has("turns.of a bottle", max(a, 0), b)
+
+    def _is_a_thing(self, start: int, name: Name) -> bool:
+        """The name is said of a thing that is poured: "that bourbon is Broken Gate", "the shrub, it's Ginette"."""
+        before = [m for m in self.reader.mentions_in(max(0, name.start - 60), name.start) if m.group == "ingredient"]
+        before = [m for m in before if m.end <= name.start and m.entry is not None]
+        if not before:
+            return False
+        gap = self.reader.gap(before[-1].end, name.start)
+        words = tuple(w for w in gap.words if w not in ("the", "a", "here", "by", "from"))
+        if gap.stop and self.reader.talk.punctuated:
+            return False
+        return words in (("is",), ("'s",), ("is", "called"), ("called",)) or (gap.comma and words in (("it's",), ("it", "is")))
+
     def _heads(self) -> Iterator[Opening]:
         """Sentences whose head is a name: nothing but it ("Ferry Red. I made this ..."), or a name said elsewhere
         too."""
@@ -494,13 +529,17 @@ class DrinkSigns:
             parts, key = plain(name.text).split(), plain(name.text)
             tail = reader.gap(name.end, end).words
             alone = not tail
+            directed = {"in", "into", "inside", "back"} & set(reader.gap(start, name.start).words)
+            if directed and self._said_before(name):
+                continue  # "In the Quarter to Six, the bitters."
             if reader.has("turns.return", start, name.end) or "?" in text[name.end : name.end + 2]:
                 continue
             if any(t.start == name.start for t in reader.talk.techniques):
                 continue
             inverted = re.match(
-                r", (?:that is|that's what|it's called|it is called|we call it|i call it|is what)",
-                reader.lower[name.end : name.end + 18],
+                r",? (?:(?:so|and) )?(?:that is|that's what|it's called|it is called|we call it|i call it|is what|"
+                r"that's (?:the|its|his|her) name|is (?:the|its) name)",
+                reader.lower[name.end : name.end + 26],
             )
             if inverted:
                 yield Opening(name.start, 0.0, name, self.worth(name, NAMED), kind="naming")
@@ -621,6 +660,8 @@ class DrinkSigns:
         before = [w for w in words if w not in ("the", "a", "an", "our", "my", "this", "that")][-1:]
         places = self.words.places if words[-1:] != ("the",) else self.words.places - self.words.towards
         if (before and before[0] in places) or plain(name.text) in self.known or {"in", "into"} & set(words[-4:]):
+            return False
+        if self._is_a_thing(begin, name):
             return False
         after = reader.after(name.end, 1)[:1]
         goes_on = reader.lower[name.end : name.end + 1] == " "
