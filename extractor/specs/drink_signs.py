@@ -9,6 +9,7 @@ import re
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from extractor.lexicon import plain
 from extractor.record.talk import Mention
@@ -65,6 +66,8 @@ FRESH = 0.4
 """What is presented is poured at once."""
 LATE = -0.5
 """Amounts stand between the opening and the name."""
+LIKELY = 1.4
+"""A drink without a name takes a name so likely."""
 NEAR_WORDS = 45
 """Signs of one opening lie within so many words of each other."""
 CARRIED_WITHIN = 60
@@ -189,6 +192,10 @@ class DrinkSigns:
     # ---- signs ---------------------------------------------------------------------------------------------------
 
     def signs(self) -> list[Opening]:
+        return self._signs
+
+    @cached_property
+    def _signs(self) -> list[Opening]:
         out = [
             *self._order_signs(),
             *self._bare_numbers(),

@@ -27,6 +27,7 @@ from extractor.specs.drink_signs import (
     FINISHED,
     FRESH,
     LATE,
+    LIKELY,
     NAMED,
     NEAR_WORDS,
     PRESENTED,
@@ -56,6 +57,9 @@ class DrinkSpan:
     name_end: int | None = None
     aliases: set[str] = field(default_factory=set)
     ordinal: str | None = None
+    name_weight: float = 0.0
+    also: str | None = None
+    """What it was called before its name was told: "it's a Caribou ... we call it Fernand Is Asleep"."""
     order_said: str | None = None
     """The words that opened it, where they number it: "experiment one", "the first one"."""
     turns: list[tuple[int, int]] = field(default_factory=list)
@@ -80,7 +84,7 @@ class DrinkFinder(DrinkSigns):
                 primary = s.weight + FINISHED >= ENOUGH and self.finished(
                     last.start if last is not None else 0, s.start
                 )
-            if last is not None and self._joins(last, s):
+            if last is not None and self._joins(last, s, out[-2].start if len(out) > 1 else 0):
                 self._join(last, s)
                 continue
             if not primary:
@@ -106,9 +110,9 @@ class DrinkFinder(DrinkSigns):
         other = last.name is None or not alike(key_of(s.name.text), key_of(last.name.text))
         return other and self.poured(last.start, s.start) > 1
 
-    def _joins(self, last: Opening, s: Opening) -> bool:
+    def _joins(self, last: Opening, s: Opening, since: int) -> bool:
         near = len(self.reader.gap(last.start, s.start).words) <= NEAR_WORDS
-        if not near:
+        if not near or self._ended_by_name(last, s, since):
             return False
         if s.rank is not None and last.rank is not None and s.rank != last.rank:
             return False
@@ -138,6 +142,17 @@ class DrinkFinder(DrinkSigns):
             if both_sure and s.kind == "title" and last.kind == "title":
                 return False
         return True
+
+    def _ended_by_name(self, last: Opening, s: Opening, since: int) -> bool:
+        """ "... and that's the Slack Water. The next one": the name ends the drink before, the order opens another.
+
+        since: where the drink before was opened.
+        """
+        if s.order < STRONG_ORDER or last.order or last.name is None or self.poured(since, last.start) < 2:
+            return False
+        gap = self.reader.gap(last.name.end, s.start)
+        own = s.name is not None and not alike(key_of(s.name.text), key_of(last.name.text))
+        return gap.stop if self.reader.talk.punctuated else own
 
     def _join(self, last: Opening, s: Opening) -> None:
         if (
@@ -181,6 +196,7 @@ class DrinkFinder(DrinkSigns):
         told = {key_of(s.name) for s in spans if s.name}
         announced = [a for a in announced if a.name is None or not any(alike(key_of(a.name), t) for t in told)]
         self._first_unopened(spans, every)
+        self._likeliest_names(spans)
         self._better_spelling(spans)
         for k, s in enumerate(spans):
             s.index = k
@@ -192,6 +208,8 @@ class DrinkFinder(DrinkSigns):
                 else len(self.reader.lower)
             )
             s.aliases = self._aliases(s.name, [x.name for x in spans if x is not s])
+            if s.also and count_said(self.reader, s.also) > 1:
+                s.aliases |= {plain(s.also), key_of(s.also)}
         return spans, announced
 
     def _in_order(self, o: Opening, every: Sequence[Opening]) -> bool:
@@ -258,7 +276,6 @@ class DrinkFinder(DrinkSigns):
         """(the openings behind which something is poured, those behind which nothing is, each with whether it is
         ordered)."""
         spans: list[DrinkSpan] = []
-        weights: list[float] = []
         loose: list[tuple[DrinkSpan, bool]] = []
         ranks: set[int] = set()
         telling_again = False
@@ -273,19 +290,14 @@ class DrinkFinder(DrinkSigns):
                 continue  # named again: it goes on, or is told again
             if o.rank is not None and o.rank in ranks and (o.name_weight < ENOUGH or poured == 0):
                 continue  # "the first one gets salt, too"
+            if last is not None and o.name is not None and self._names_late(o, last, end):
+                last.also, last.name_weight = last.name, o.name_weight
+                last.name, last.name_start, last.name_end = o.name.text, o.name.start, o.name.end
+                continue
             if poured == 0 and not (
                 o.order >= STRONG_ORDER and o.name_weight >= CALLED and self.said_amounts(o.start, end) >= 2
             ):
-                if (
-                    last is not None
-                    and last.name is None
-                    and o.order == 0
-                    and o.name is not None
-                    and self._names_before(o, last)
-                ):
-                    last.name, last.name_start, last.name_end = o.name.text, o.name.start, o.name.end
-                else:
-                    loose.append((span, o.order > 0))
+                loose.append((span, o.order > 0))
                 continue
             again = self.retold(o, spans, end, again=telling_again) if o.order == 0 and spans else None
             telling_again = again is not None
@@ -309,20 +321,37 @@ class DrinkFinder(DrinkSigns):
                 last.end = end
                 continue
             spans.append(span)
-            weights.append(o.weight)
             if o.rank is not None:
                 ranks.add(o.rank)
         return spans, loose
 
-    def _names_before(self, o: Opening, last: DrinkSpan) -> bool:
-        """A name told when the drink is made: "and that is what I call the Half Day"."""
-        return self.poured(last.start, o.start) > 0
+    def _names_late(self, o: Opening, last: DrinkSpan, end: int) -> bool:
+        """A name told when the drink is made: "and that is what I call the Half Day", "that right there is the Cousin".
+
+        It may take the place of the model that was named first ("it's a Caribou"), or of a weaker name.
+        """
+        poured = self.poured(last.start, o.start)
+        if o.order or not poured or o.name is None:
+            return False
+        behind = self.poured(o.start, end)
+        looks_back = self._looks_back(o)
+        if last.name is None:
+            return behind == 0 or (poured > 1 and looks_back) or (behind < 2 and poured > 1)
+        if not looks_back or poured < 2 or behind > 1 or last.name_start is None:
+            return False
+        model = self.reader.before(last.name_start, 1) in (("a",), ("an",))
+        return (model and o.kind == "called") or last.name_weight + 0.5 < o.name_weight
+
+    def _looks_back(self, o: Opening) -> bool:
+        """ "That's the", "so that is the name", "we call it": said of what was just made."""
+        words = self.reader.gap(o.start, o.start + 24).words
+        return o.kind in ("called", "naming") or words[:1] in (("that",), ("that's",), ("them",), ("those",))
 
     def _span(self, o: Opening, end: int) -> DrinkSpan:
         n = o.name
         return DrinkSpan(
             -1, o.start, end, n.text if n else None, n.start if n else None, n.end if n else None, ordinal=o.ordinal,
-            order_said=o.said,
+            order_said=o.said, name_weight=o.name_weight,
         )  # fmt: skip
 
     def _hand_on_names(self, spans: Sequence[DrinkSpan], loose: Sequence[tuple[DrinkSpan, bool]]) -> list[DrinkSpan]:
@@ -333,6 +362,8 @@ class DrinkFinder(DrinkSigns):
             follower = next((s for s in spans if s.start >= a.start), None)
             if follower is None or a.name is None:
                 continue
+            if follower is spans[0] and a not in announced and self.finished(0, a.start):
+                continue  # the name of the first drink, which nothing opened
             between = [x for x in announced if a.start < x.start < follower.start]
             if between or (follower.name is not None and not (a in announced and follower.ordinal is None)):
                 continue
@@ -354,6 +385,7 @@ class DrinkFinder(DrinkSigns):
             s
             for s in (*every, *self.signs())
             if s.name is not None and s.start < first and s.name_weight >= PRESENTED + FRESH
+            and (s.kind != "presenting" or self._looks_forward(s))
         ]
         best = max(signs, key=lambda o: (o.name_weight, -o.start), default=None)
         name = best.name if best is not None else None
@@ -367,6 +399,28 @@ class DrinkFinder(DrinkSigns):
             spans.insert(0, DrinkSpan(-1, 0, first, None))
         else:
             spans.insert(0, DrinkSpan(-1, 0, first, name.text, name.start, name.end))
+
+    def _looks_forward(self, s: Opening) -> bool:
+        """ "That's the lawn mower" points at something where nothing is poured yet."""
+        return self.poured(0, s.start) > 0 or not self._looks_back(s)
+
+    def _likeliest_names(self, spans: Sequence[DrinkSpan]) -> None:
+        """A drink that no sign named for sure takes the likeliest name said in its stretch, if any is likely."""
+        taken = [key_of(s.name) for s in spans if s.name]
+        for k, s in enumerate(spans):
+            if s.name is not None:
+                continue
+            end = spans[k + 1].start if k + 1 < len(spans) else self.tail
+            names = [
+                (o.name_weight, -o.start, o.name)
+                for o in self.signs()
+                if o.name is not None and s.start <= o.start < end and o.name_weight >= LIKELY
+                and not any(alike(key_of(o.name.text), t) for t in taken)
+            ]  # fmt: skip
+            if names:
+                _, _, name = max(names, key=lambda n: n[:2])
+                s.name, s.name_start, s.name_end = name.text, name.start, name.end
+                taken.append(key_of(name.text))
 
     def _better_spelling(self, spans: Sequence[DrinkSpan]) -> None:
         """Of several spellings of one name the one written most often, and with capitals before without: "spark
