@@ -145,6 +145,8 @@ def _part(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     j = got.next
     if before is not None and ((before.cls & NOT_BEFORE_OF and before.text != "that") or before.cls & NUMERIC):
         return False
+    if after.cls & ARTICLE and _half_a(g, got, before):
+        return True
     if w[j - 1].cls & DENOM:
         if before is not None and before.text == "at" and plain(after):
             return False  # "at half speed"

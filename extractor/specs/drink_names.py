@@ -335,7 +335,8 @@ def _is_kin(reader: TalkReader, name: Name, words: NameWords) -> bool:
     if len(name.text.split()) > 1:
         return False
     m = re.match(
-        r",? (?:(?:it's|it is|he's|she's|he is|she is|that's|who's|who is|is) )?(?:my|our|the|his|her|a|an) (?:\w+ )?(\w+)(?!\w|')",
+        r",? (?:(?:it's|it is|he's|she's|he is|she is|that's|who's|who is|is) )?"
+        r"(?:my|our|the|his|her|a|an) (?:\w+ )?(\w+)(?!\w|')",
         reader.lower[name.end : name.end + 60],
     )
     return m is not None and any(w in words.people for w in plain(m.group()).split())

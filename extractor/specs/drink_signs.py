@@ -347,7 +347,9 @@ class DrinkSigns:
         names = (first & later) | (counted & (later | (first & heard)))
         held = {w for w in names if len(w) > 2 and w not in self.words.no_counting and w not in self.words.stops}
         return frozenset(
-            w for w in held if not any(m.group == "ingredient" and w in plain(m.name).split()[:1] for m in self.mentions)
+            w
+            for w in held
+            if not any(m.group == "ingredient" and w in plain(m.name).split()[:1] for m in self.mentions)
         )
 
     def _counted_signs(self) -> Iterator[Opening]:
@@ -521,7 +523,8 @@ class DrinkSigns:
         words = tuple(w for w in gap.words if w not in ("the", "a", "here", "by", "from"))
         if gap.stop and self.reader.talk.punctuated:
             return False
-        return words in (("is",), ("'s",), ("is", "called"), ("called",)) or (gap.comma and words in (("it's",), ("it", "is")))
+        named = words in (("is",), ("'s",), ("is", "called"), ("called",))
+        return named or (gap.comma and words in (("it's",), ("it", "is")))
 
     def _heads(self) -> Iterator[Opening]:
         """Sentences whose head is a name: nothing but it ("Ferry Red. I made this ..."), or a name said elsewhere

@@ -384,7 +384,9 @@ class DrinkFinder(DrinkSigns):
         signs = [
             s
             for s in (*every, *self.signs())
-            if s.name is not None and s.start < first and s.name_weight >= PRESENTED + FRESH
+            if s.name is not None
+            and s.start < first
+            and s.name_weight >= PRESENTED + FRESH
             and (s.kind != "presenting" or self._looks_forward(s))
         ]
         best = max(signs, key=lambda o: (o.name_weight, -o.start), default=None)

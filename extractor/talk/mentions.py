@@ -25,7 +25,7 @@ from extractor.record.talk import Cue, Guess, Mention
 from extractor.talk.lexicons import lexicon_for
 
 if TYPE_CHECKING:
-    from extractor.names import Hearing, NameSpan, Slot
+    from extractor.names import Candidate, Hearing, NameSpan, Slot
 
 # How strongly a name is expected (0 to 1) at each place; see extractor.names for what is made of it.
 AFTER_MEASURE_OF = 0.95
@@ -65,6 +65,10 @@ LONGEST_NAME = 5
 """An unknown name is at most so many words."""
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
 LIKELY = 0.4
+
+DETERMINERS = frozenset(
+    ["the", "a", "an", "my", "our", "your", "some", "of", "that", "this", "these", "those", "his", "her"]
+)
 
 _MAKE = re.compile(r"\b(make|made|makes|prepare|prepared)\b")
 _WORD = re.compile(r"\S+")
@@ -321,7 +325,9 @@ class _Builder:
             (n if n is not None else self.said(p.start, p.end)) for n, p in zip(names, parts, strict=True)
         )
         lead = self.said(first, parts[0].start) + " " if parts and first < parts[0].start else ""
-        spoken = plain_case(lead + spoken if parts else said)
+        # "Great fruit cordial": a head that is no name by itself belongs to it.
+        tail = " " + self.said(parts[-1].end, end) if parts and parts[-1].end < end else ""
+        spoken = plain_case(lead + spoken + tail if parts else said)
         known = self.lexicon.named(spoken)
         return Mention(
             start=self.tokens[first].start,
@@ -726,7 +732,7 @@ class Mentions:
         from extractor.names import NameSpan as Span
         from extractor.names import read_name
 
-        out = list(found)
+        out = self._with_lead(found, tokens, slots, covered, text)
         for slot in slots:
             if slot.expects < WHOLE_FROM or slot.group != "ingredient":
                 continue
@@ -783,6 +789,39 @@ class Mentions:
             )
         return sorted(out, key=lambda s: s.start)
 
+    def _with_lead(
+        self, found: Sequence[NameSpan], tokens: Sequence[Token], slots: Sequence[Slot],
+        covered: Sequence[Measure | None], text: str,
+    ) -> list[NameSpan]:  # fmt: skip
+        """ "Great fruit cordial": a word of praise before a new compound may be a piece of its name."""
+        from extractor.names import NameSpan as Span
+        from extractor.names import read_name
+
+        out = list(found)
+        heard: dict[str, tuple[Candidate, ...]] = {}
+        # Where the place tells most, first: the same words elsewhere are the same name.
+        for slot in sorted(slots, key=lambda s: -s.expects):
+            first = slot.start - 1
+            if slot.group != "ingredient" or first < 0 or tokens[first].closes or covered[first] is not None:
+                continue
+            if tokens[first].clean not in self.words.drop or tokens[first].clean in DETERMINERS:
+                continue
+            span = next((s for s in out if s.start == slot.start and s.how == "head"), None)
+            if span is None:
+                continue
+            phrase = text[tokens[first].start : tokens[span.end - 1].end]
+            before = text[max(0, tokens[first].start - 40) : tokens[first].start]
+            candidates = heard.get(plain(phrase)) or tuple(read_name(phrase, before=before, lexicon=self.lexicon))
+            best = next(iter(candidates), None)
+            if best is None or best.entry is None or best.confidence < WHOLE:
+                continue
+            heard[plain(phrase)] = candidates
+            out[out.index(span)] = Span(
+                first, span.end, best.entry, "ingredient", best.name, phrase, best.confidence, "sound", best.apply,
+                candidates, best.written,
+            )  # fmt: skip
+        return out
+
     def __call__(self, doc: Doc) -> Doc:
         from extractor.names import Slot, find_names, load_hearing
         from extractor.names.exact import exact_spans
@@ -801,6 +840,16 @@ class Mentions:
         expected = frozenset(s.start for s in slots if s.expects >= DOUBTFUL_FROM)
         found = find_names(heard, slots, hearing)
         found = self._whole_phrases(found, tokens, slots, covered, doc.text, hearing)
+        # "Fino cherry, two centilitres": what is likely for all the words before an amount is expected there.
+        whole = {(s.start, s.end) for s in slots if s.expects >= BEFORE_MEASURE}
+        expected |= {
+            s.start for s in found
+            if s.how == "sound" and s.confidence >= WHOLE
+            and any(s.end == end and first <= s.start <= first + 1 for first, end in whole)
+            and doc.text[tokens[s.end - 1].end : tokens[s.end - 1].end + 1] not in (".", "?", "!")
+        }  # fmt: skip
+        led = {s.start - 1 for s in slots}
+        expected |= {s.start for s in found if s.how == "sound" and s.start in led and s.confidence >= WHOLE}
         spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected, self.words)
         doc._.mentions = tuple(
             build_mentions(doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon, expected)
