@@ -162,6 +162,8 @@ def _in_hand(drinks: Sequence[DrinkSpan], offset: int) -> DrinkSpan | None:
 def _tells_again(reader: TalkReader, drinks: Sequence[DrinkSpan], again: _Again, stop: int) -> bool:
     """Behind the name at least two things that were told of the drink stand with amounts."""
     d = drinks[again.drink]
+    if _measured(reader, d.start, again.start) < RETOLD_THINGS:
+        return False  # not told yet: "the last one, La Pepita. La pepita is the seed of"
     known = _things(reader, d.start, min(again.start, d.end))
     here = _things(reader, again.end, min(stop, again.end + RETOLD_WITHIN))
     same = [m for m in here if any(same_thing(m, k) for k in known)]
@@ -297,8 +299,8 @@ def recap_extents(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[tuple
         start, _ = reader.sentence(cue.start)
         k = bisect_left(starts, cue.end + 1)
         end = starts[k] if k < len(starts) else len(reader.lower)
-        if "again" in words and len(words) == 1 and len(reader.gap(start, cue.start).words) > 1:
-            continue
+        if "again" in words and len(words) == 1 and not set(reader.gap(start, cue.start).words) <= _LEADS | {"once"}:
+            continue  # "Smell again.", "shake again"
         out.append((start, end))
     for again, stop, retold in _again_stretches(reader, drinks):
         if retold and not any(a <= again.start < b for a, b in out):

@@ -86,6 +86,11 @@ _ORDINALS = frozenset(
 _TOKEN = re.compile(r"[\w'’&]+")
 # Between the words that name a drink and its name: "she named it, it's the Passenger Seat".
 _SAID_TWICE = re.compile(r"(?:[\s,:–—-]|(?:it's|it is|this is|that's|uh|um|er|like|the name is)\b)*")
+# Behind a name: "Wheelbarrow, that is.", "the Hand on the Rail, so that is the name".
+_INVERTED = re.compile(
+    r",? (?:(?:so|and) )*(?:(?:that is|that's|this is|it is|it's)(?: (?:what|how) (?:we|i|they)| (?:the|its|his|her) name"
+    r"| called|[.,])|is (?:what (?:we|i|they) call|the name|its name)|(?:we|i|they) (?:call|called|named) (?:it|this|that))"
+)
 _TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
 
 
@@ -443,6 +448,8 @@ class DrinkSigns:
         for label, base in (("called", CALLED), ("naming", NAMED), ("presenting", PRESENTED)):
             for cue in reader.cues(f"turns.{label}"):
                 told = mode_at(self.extents, cue.start) in NOTHING_HEARD
+                if self._split_number(cue.start, cue.end):
+                    continue
                 mine = label == "called" and reader.after(cue.start, 1) in (("i",), ("we",))
                 if (told and not mine) or self._not_of_a_drink(cue.start, cue.end, label):
                     continue
@@ -546,12 +553,7 @@ class DrinkSigns:
                 continue
             if any(t.start == name.start for t in reader.talk.techniques):
                 continue
-            inverted = re.match(
-                r",? (?:(?:so|and) )?(?:that is|that's what|it's called|it is called|we call it|i call it|is what|"
-                r"that's (?:the|its|his|her) name|is (?:the|its) name)",
-                reader.lower[name.end : name.end + 26],
-            )
-            if inverted:
+            if _INVERTED.match(reader.lower, name.end):
                 yield Opening(name.start, 0.0, name, self.worth(name, NAMED), kind="naming")
                 continue
             if (
@@ -656,6 +658,9 @@ class DrinkSigns:
             if (capitals < 2 and not the) or any(a <= name.start < b for a, b in lists):
                 continue
             if not self._may_be_a_drink(name, begin):
+                continue
+            if _INVERTED.match(text.lower(), name.end):
+                yield Opening(name.start, 0.0, name, self.worth(name, NAMED), kind="naming")
                 continue
             yield Opening(
                 name.start, 0.0, name, self.worth(name, SEEN - CAPITALS - (0.0 if the else SEVERAL)), kind="seen"
