@@ -1,4 +1,4 @@
-"""A name that is not known, or that may be one of two.
+"""A name that is not known, that may be one of two, or of a drink and never said.
 
 Why: a wrong ingredient is a wrong drink, and for some people a danger.
 """
@@ -32,6 +32,12 @@ def check(context: Context) -> Iterator[Question]:
             context, KIND, drink=f.drink, about=f.about, blocking=True, evidence=evidence,
             text=f"“{f.about}” in {f.drink} is in no lexicon. Is it spelt so, and what is it? Heard at {clock(evidence.start_s)}.",
             suggestions=[Suggestion(answer=f.about, reason="as heard")],
+        )  # fmt: skip
+    for f in context.findings("unnamed"):
+        evidence = context.evidence(f)
+        yield question(
+            context, KIND, drink=f.drink, about=f.about, blocking=True, evidence=evidence,
+            text=f"What is the drink called that begins at {clock(evidence.start_s)}? No name was heard.",
         )  # fmt: skip
     for f in context.findings("unplaced"):
         evidence = context.evidence(f)

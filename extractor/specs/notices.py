@@ -71,7 +71,7 @@ class Context:
 
 def all_notices(c: Context) -> list[Finding]:
     out: list[Finding] = []
-    for part in (promises, elsewhere, gifts, open_choices, unsure_names, unplaced, left_over, untold):
+    for part in (unnamed, promises, elsewhere, gifts, open_choices, unsure_names, unplaced, left_over, untold):
         out += part(c)
     return out
 
@@ -110,6 +110,15 @@ def of_making(making: Making, parts: Sequence[Ingredient], drink: str, lexicon: 
     elif (making.steep or component_kind(topic, lexicon) == "infusion") and _untimed(making):
         out.append(Finding("time", drink, topic.name, topic.start, making.end, component=True))
     return out
+
+
+def unnamed(c: Context) -> Iterator[Finding]:
+    for drink, span in zip(c.drinks, c.spans, strict=True):
+        if span.name is None:
+            start = span.start
+            if start == 0 and c.lines:  # nothing opened it: it begins with the first thing poured
+                start = min((ln.mention.start for ln in c.lines[c.drinks.index(drink)]), default=0)
+            yield Finding("unnamed", drink.name, drink.name, start, c.reader.sentence(start)[1])
 
 
 def promises(c: Context) -> Iterator[Finding]:
