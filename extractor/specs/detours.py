@@ -213,6 +213,8 @@ def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
 def _by_cues(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour]:
     """ "I forgot the bitters in the first one": the words of forgetting, and near them a drink's name or place."""
     for cue in reader.cues("turns.forgotten"):
+        if {"if", "don't", "you"} & set(reader.gap(reader.sentence(cue.start)[0], cue.start).words[-5:]):
+            continue  # "If you're nervous, go back to number one": said to the viewers
         here = _in_hand(drinks, cue.start) or drinks[0]
         number = reader.sentence_number(cue.start)
         start = reader.sentence_span(max(0, number - (2 if reader.talk.punctuated else 1)))[0]
@@ -320,6 +322,8 @@ def tail_of(reader: TalkReader) -> int:
             continue
         if any(cue.start < m.start <= cue.end < m.end and m.unit is not None for m in reader.talk.measures):
             continue  # "that's two ounces of"
+        if reader.after(cue.end, 1) in (("to",), ("of",), ("in",), ("parts",)):
+            continue  # "that's two to one, by weight"
         amounts = sum(m.start > cue.end and m.kind in ("amount", "equal") for m in reader.talk.measures)
         if amounts < 3 or reader.has("turns.recap", cue.start, length):
             return cue.start
