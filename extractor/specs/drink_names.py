@@ -355,7 +355,7 @@ def is_speaker(reader: TalkReader, name: Name, words: NameWords, *, said_so: boo
     if _is_kin(reader, name, words):
         return True
     one_word = len(name.text.split()) == 1
-    if one_word and name.capitals and _called_out(reader, name.text):
+    if one_word and name.capitals and _called_out(reader, name.text, words):
         return True
     number = reader.sentence_number(name.start)
     first = reader.sentence_span(max(0, number - 2))[0]
@@ -363,7 +363,7 @@ def is_speaker(reader: TalkReader, name: Name, words: NameWords, *, said_so: boo
     return one_word and greets and name.start < 0.2 * len(reader.lower)
 
 
-def _called_out(reader: TalkReader, name: str) -> bool:
+def _called_out(reader: TalkReader, name: str, words: NameWords) -> bool:
     """ "Turn down that radio, Everton." — one who is spoken to."""
     for at in said_at(reader, name):
         end = at + len(name)
@@ -376,7 +376,9 @@ def _called_out(reader: TalkReader, name: str) -> bool:
             return True
         if reader.lower[max(0, at - 2) : at] == ", " and reader.lower[end : end + 1] in (".", "?", "!"):
             start, _ = reader.sentence(at)
-            if reader.lower.count(",", start, end) == 1 and len(reader.gap(start, at).words) > 1:
+            lead = reader.gap(start, at).words
+            orders = words.order_words & set(lead)  # "Next one, Windowpane."
+            if reader.lower.count(",", start, end) == 1 and len(lead) > 1 and not (orders and len(lead) <= 3):
                 return True
     return False
 
