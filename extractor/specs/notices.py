@@ -176,6 +176,9 @@ def elsewhere(c: Context) -> Iterator[Finding]:
             topic = making.topic
         else:
             used = [m for m in near if c.users(m)]
+            # "The masala salt I have shown last week": what stands right before is what is shown.
+            topic = next((m for m in used if _subject(reader, m, cue.start)), None)
+        if topic is None:
             topic = next((m for m in used if makeable(m, c.lexicon, batch) or perhaps_makeable(m, c.lexicon)), None)
             before = reader.before(cue.start, 12)
             of_a_recipe = "recipe" in words or any(w.startswith(("ratio", "recipe", "spec")) for w in before)
@@ -230,6 +233,14 @@ def gifts(c: Context) -> Iterator[Finding]:
             yield Finding("gift", c.home(topic), name, cue.start, cue.end, (label,))
 
 
+def _subject(reader: TalkReader, mention: Mention, offset: int) -> bool:
+    """Is a thing named right before, as what is talked of: "that syrup", "my salt, which"?"""
+    gap = reader.gap(mention.end, offset)
+    named = reader.before(mention.start, 1)[-1:] in tuple((w,) for w in ("the", "that", "this", "my", "our", "and"))
+    return named and not gap.stop and mention.end <= offset and set(gap.words) <= _AND_THAT
+
+
+_AND_THAT = frozenset(("and", "that", "which", "one", "it's", "it", "is", "the", "recipe", "for"))
 SAME_GIFT = 160
 
 
