@@ -51,6 +51,13 @@ class Context:
         """The drinks (by place in `drinks`) that a thing is in."""
         return [k for k, ls in enumerate(self.lines) if any(same_thing(mention, n) for ln in ls for n in ln.names())]
 
+    def poured(self, mention: Mention) -> bool:
+        """Does it go in a drink other than as its garnish?"""
+        return any(
+            ln.role not in (GARNISH, RIM) and any(same_thing(mention, n) for n in ln.names())
+            for ls in self.lines for ln in ls
+        )  # fmt: skip
+
     def home(self, mention: Mention) -> str | None:
         """The drink that a thing is asked about with: the one in hand where it is in it, else the first that has it."""
         users = self.users(mention)
@@ -140,6 +147,8 @@ def promises(c: Context) -> Iterator[Finding]:
     for name, (start, end, number) in claims.items():
         yield Finding("ingredients", name, name, start, end, number=number)
     for cue in reader.cues("promises.equal parts"):
+        if _of_a_making(c, cue.start):
+            continue  # "the honey syrup's just honey and hot water, the same amount of each"
         name = c.drink_name(cue.start)
         if name is not None and mode_at(c.extents, cue.start) is None and cue.start < c.tail:
             yield Finding("equal", name, name, cue.start, cue.end)
@@ -147,9 +156,58 @@ def promises(c: Context) -> Iterator[Finding]:
         if any(m.start <= cue.start < m.end for m in c.makings):
             continue  # what goes into a syrup has none
         if mode_at(c.extents, cue.start) is None:
-            first = c.all_spans[0].start if c.all_spans else 0
-            about = None if cue.start < first else c.drink_name(cue.start)
-            yield Finding("no alcohol", about, about or "episode", cue.start, cue.end)
+            about = _without_alcohol(c, cue.start)
+            if about is not None or _of_all(c, cue.start):
+                yield Finding("no alcohol", about, about or "episode", cue.start, cue.end)
+
+
+def _of_a_making(c: Context, offset: int) -> bool:
+    """Is it said in a making, or right behind it?"""
+    return any(m.start - 4 <= offset < m.end + 4 for m in c.makings)
+
+
+NEXT_DRINK_WITHIN = 420
+"""A promise behind the pours of one drink may be of the next, if that begins so many characters on. Our estimate."""
+
+
+def _without_alcohol(c: Context, offset: int) -> str | None:
+    """The drink that is said to have no alcohol: the one in hand, or the one that begins now.
+
+    "And he who drives? No alcohol, not a drop. This is the Tall Mate" is said before the name. Where one of the two has
+    none, that one is meant: a promise that is kept owes nothing.
+    """
+    starts = sorted((s.start, k) for k, s in enumerate(c.spans))
+    here = next((k for start, k in reversed(starts) if start <= offset), None)
+    by_detour = c.drink_name(offset)
+    behind = next((k for start, k in starts if offset < start < offset + NEXT_DRINK_WITHIN), None)
+    if here is None:
+        # Before the first drink: of all of them, or of the one that follows at once.
+        return None if _of_all(c, offset) or not starts else c.drinks[starts[0][1]].name
+    if by_detour is not None and by_detour != c.drinks[here].name:
+        return by_detour
+    poured_later = any(
+        ln.measure is not None and offset < ln.measure.start < (c.spans[behind].start if behind is not None else c.tail)
+        for ln in c.lines[here]
+    )
+    if behind is None or poured_later:
+        return c.drinks[here].name
+    for k in (here, behind):
+        if not any(_bottled(c, ln.mention) for ln in c.lines[k] if ln.role not in (GARNISH, RIM)):
+            return c.drinks[k].name
+    return c.drinks[behind].name
+
+
+def _of_all(c: Context, offset: int) -> bool:
+    """ "All of them without alcohol", "two mocktails tonight"."""
+    if any(s.start <= offset for s in c.spans):
+        return False
+    start, end = c.reader.sentence(offset)
+    return bool(_ALL & set(c.reader.gap(start, end).words))
+
+
+_ALL = frozenset([
+    "all", "both", "drinks", "cocktails", "mocktails", "everything", "tonight", "today", "two", "three", "four", "week",
+])  # fmt: skip
 
 
 def _candidates(c: Context, start: int, end: int) -> list[Mention]:
@@ -201,7 +259,10 @@ def gifts(c: Context) -> Iterator[Finding]:
         for cue in reader.cues(label):
             if mode_at(c.extents, cue.start) in ("riff", "aside"):
                 continue
-            near = [m for m in _candidates(c, cue.start, cue.end) if c.users(m)]
+            if any(n.start <= cue.start and cue.start <= n.end + 4 for n in reader.cues("promises.not given")):
+                continue  # "nobody is paying me", "that's not a sponsor"
+            known = _candidates(c, cue.start, cue.end)
+            near = [m for m in known if c.users(m)]
             if label == "promises.sponsor" and not near:
                 yield Finding("gift", None, "episode", cue.start, cue.end, (label,))
                 continue
@@ -222,7 +283,11 @@ def gifts(c: Context) -> Iterator[Finding]:
             if object_ is not None and c.users(object_):
                 topic: Mention | None = object_
             else:
-                topic = _owner(c, before, cue.start) or next(iter(before), None) or next(iter(after), None)
+                within = [m for m in reader.mentions_in(cue.start, cue.end) if c.users(m)]  # "the sotol I did not buy"
+                # A bottle pointed at is meant though no amount of it was understood.
+                pointed = [m for m in known if low <= m.start < cue.start and (c.users(m) or _bottled(c, m))]
+                liquid = [m for m in (*before, *after) if c.poured(m)]
+                topic = next(iter(within), None) or _owner(c, pointed, cue.start) or next(iter(liquid), None)
             if topic is None:
                 continue
             last = cue.end
@@ -253,13 +318,44 @@ def _from_family(c: Context, offset: int) -> bool:
 
 
 def _owner(c: Context, before: Sequence[Mention], cue: int) -> Mention | None:
-    """The thing that the talk about its giver begins with: "the falernum is from my buddy", "about plum bitters"."""
+    """The thing that the talk about its giver is of: "the falernum is from my buddy", "about plum bitters", "that gin".
+
+    It is pointed at, and no amount of it is said there: that keeps apart "that malt powder" and "a cup of ice".
+    """
+    poured = {ln.mention.start for ls in c.lines for ln in ls if ln.measure is not None}
     for m in before:
         start, _ = c.reader.sentence(m.start)
         lead = c.reader.gap(start, m.start).words
-        if len(lead) <= 4 and any(w in ("the", "about", "my", "this", "now", "and") for w in lead):
+        if m.start in poured or (m.entry is not None and c.lexicon.is_a(m.entry, "ice")):
+            continue
+        pointed = lead[-1:] and (lead[-1] in _POINTS or (lead[-1] in _POINTS_FIRST and len(lead) <= 4))
+        if pointed or (not lead and c.reader.talk.punctuated and m.start != cue and _told_of(c, m)):
             return m
-    return None
+    return next((m for m in before if _in_order(c, m)), None)
+
+
+def _bottled(c: Context, mention: Mention) -> bool:
+    figure = c.lexicon.figure(mention.entry, "strength") if mention.entry is not None else None
+    return figure is not None and figure.low > BOTTLED
+
+
+BOTTLED = 0.5
+"""Percent: above that it is a drink with alcohol."""
+
+
+_POINTS = frozenset(("the", "that", "this", "these", "those", "about", "my", "our"))
+_POINTS_FIRST = frozenset(("now", "and", "on"))
+
+
+def _told_of(c: Context, mention: Mention) -> bool:
+    """Does a sentence begin with it that goes on about it: "Sotol comes from"?"""
+    return c.reader.after(mention.end, 1) in (("is",), ("comes",), ("came",), ("i",), ("we",), ("they",), ("by",))
+
+
+def _in_order(c: Context, mention: Mention) -> bool:
+    start, _ = c.reader.sentence(mention.start)
+    lead = c.reader.gap(start, mention.start).words
+    return len(lead) <= 4 and any(w in ("the", "about", "my", "this", "now") for w in lead)
 
 
 def open_choices(c: Context) -> Iterator[Finding]:
