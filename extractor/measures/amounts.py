@@ -250,7 +250,10 @@ def fits(p: Phrase, name: str, plural: bool, got: Number, k: int) -> bool:
         # "Twenty leaf of red shiso": without the plural, as some speak, only where "of" tells what is counted.
         return name in ("leaf", "sprig", "slice", "cube", "part") and bool(after.cls & OF)
     if name in ("part", "piece", "bottle") and after.cls & OF and w[k + 1].cls & PEOPLE:
-        return False
+        # "One part of the maple syrup", "two parts of my cordial"; not "a part of me", "part of the fun".
+        counted = name == "part" and got.form != "article" and not w[got.next - 1].cls & ARTICLE
+        owned = w[k + 1].text in ("the", "my", "our", "your", "this", "that")
+        return bool(counted and owned and plain(w[k + 2]) and not w[k + 2].cls & NOT_NOUN)
     if name == "part" and not plural and got.value == 1 and not (after.cls & (OF | MARK | AND | EACH) or plain(after)):
         return False
     if name == "bottle":

@@ -147,6 +147,8 @@ def _part(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
         return False
     if after.cls & ARTICLE and _half_a(g, got, before):
         return True
+    if after.text == "in" and w[j + 1].text in ("total", "all"):
+        return True  # "that makes three quarters in total"
     if w[j - 1].cls & DENOM:
         if before is not None and before.text == "at" and plain(after):
             return False  # "at half speed"

@@ -395,7 +395,8 @@ def could_be(
     if not parts or all(p in words.joiners for p in parts):
         return False
     exact = _covering(mentions, name.start, name.end, "ingredient")
-    if exact is not None and not (said_so and name.capitals and exact.how in ("sound", "spelling")):
+    doubtful = exact is not None and exact.how == "sound" and not exact.apply
+    if exact is not None and not doubtful and not (said_so and name.capitals and exact.how in ("sound", "spelling")):
         return False
     if _covering(mentions, name.start, name.end, "glass") is not None and not (said_so and name.capitals):
         return False  # "I am calling it Kulhad" is said to be a name, though it is a cup
@@ -438,6 +439,7 @@ def could_be(
     if any(t.start == name.start for t in reader.talk.techniques) and not said_so:
         return False
     held = [m for m in mentions if m.group == "ingredient" and m.entry is not None and name.start <= m.start < name.end]
+    held = [m for m in held if m.how != "sound" or m.apply]
     # "Three parts gin": without capitals a name that ends in a thing poured is that thing.
     foreign = parts[0] in ("la", "le", "el", "il", "lo", "das", "der", "die") and len(parts) > 1
     return said_so or foreign or not any(m.end >= name.end for m in held)

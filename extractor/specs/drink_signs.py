@@ -408,7 +408,9 @@ class DrinkSigns:
             found = None  # "second, the girls of the bakery, they ask me"
         if found is not None and not found[0].capitals and has_capitals(reader.talk.text):
             # "Number four, the big finish, the Crumb Coat.": what is described is named behind the comma.
-            behind = re.compile(r"\s?,\s+(?:(?:and )?(?:it's|this is|that's|called|the|a|an|my|our)\s+)*").match(lower, found[0].end)
+            behind = re.compile(r"\s?,\s+(?:(?:and )?(?:it's|this is|that's|called|the|a|an|my|our)\s+)*").match(
+                lower, found[0].end
+            )
             capital = behind is not None and reader.talk.text[behind.end() : behind.end() + 1].isupper()
             named = self.best_at(behind.end(), limit, DIRECT) if behind is not None and capital else None
             if named is not None and named[0].capitals and len(found[0].text.split()) <= 4:

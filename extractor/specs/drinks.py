@@ -42,6 +42,11 @@ from extractor.specs.modes import Extent
 from extractor.specs.same import same_thing
 from extractor.specs.turns import find_turns
 
+APART = 220
+"""Between the last amount of a drink and the first of the next one are at least so many characters."""
+LEAD_SENTENCES = 2
+IN_ONE_BREATH = 420
+_POURED = ("fl_oz", "ml", "cl", "dash", "part")
 _TOKEN = re.compile(r"[\w'’&]+")
 
 
@@ -196,6 +201,7 @@ class DrinkFinder(DrinkSigns):
         told = {key_of(s.name) for s in spans if s.name}
         announced = [a for a in announced if a.name is None or not any(alike(key_of(a.name), t) for t in told)]
         self._first_unopened(spans, every)
+        self._second_inside(spans)
         self._likeliest_names(spans)
         self._better_spelling(spans)
         for k, s in enumerate(spans):
@@ -401,6 +407,53 @@ class DrinkFinder(DrinkSigns):
             spans.insert(0, DrinkSpan(-1, 0, first, None))
         else:
             spans.insert(0, DrinkSpan(-1, 0, first, name.text, name.start, name.end))
+
+    def _second_inside(self, spans: list[DrinkSpan]) -> None:
+        """A drink that no sign opens: behind a drink that was served and named, three new things are poured and
+        served."""
+        measures = self.reader.talk.measures
+        poured = set(self.pours)
+        fine = [m.start for m in measures if m.start in poured and m.unit in (*_POURED, None)]
+        for k in range(len(spans) - 1, -1, -1):
+            s = spans[k]
+            end = spans[k + 1].start if k + 1 < len(spans) else self.tail
+            at = None if s.turns else self._served_again(s, end, [p for p in fine if s.start <= p < end])
+            if at is None:
+                continue
+            spans.insert(k + 1, DrinkSpan(-1, at, end, None))
+            s.end = at
+            if s.name_start is not None and s.name_start >= at:
+                spans[k + 1].name, spans[k + 1].name_start, spans[k + 1].name_end = s.name, s.name_start, s.name_end
+                s.name = s.name_start = s.name_end = None
+
+    def _served_again(self, span: DrinkSpan, end: int, pours: Sequence[int]) -> int | None:
+        """Where the second drink of a stretch begins, if it holds two."""
+        reader = self.reader
+        for j in range(2, len(pours) - 2):
+            before, at = pours[j - 1], pours[j]
+            if at - before < APART or not any(before < x < at for x in self._served):
+                continue
+            if not any(pours[j + 1] < x < end for x in self._served):
+                continue
+            served = any(t.name in SERVES and before < t.start < at for t in reader.talk.techniques)
+            closed = any(e.mode in ("tasting", "sip") and before < e.start < at for e in self.extents) or any(
+                s.name is not None and before < s.start < at and s.name_weight >= PRESENTED for s in self.signs()
+            )
+            again = min((c.start for c in reader.cues("turns.recap") if c.start > before), default=end)
+            quick = [p for p in pours[j:] if p - at < IN_ONE_BREATH and p < again]
+            if not served or not closed or len(quick) < 3:
+                continue
+            if reader.has("turns.recap", before, at) or reader.has("turns.forgotten", before, at):
+                continue
+            number = reader.sentence_number(at)
+            start = reader.sentence_span(max(0, number - LEAD_SENTENCES))[0] if reader.talk.punctuated else at
+            start = max(start, reader.sentence_span(min(reader.sentence_number(before) + 1, number))[0])
+            old = self._things(span.start, before + 60)
+            new = [m for m in self._things(at - 60, end) if m.how != "unknown" and m.start > before + 60]
+            fresh = [m for m in new if not any(same_thing(m, o) for o in old)]
+            if len(fresh) >= 3 and 2 * len(fresh) > len(new):
+                return start
+        return None
 
     def _looks_forward(self, s: Opening) -> bool:
         """ "That's the lawn mower" points at something where nothing is poured yet."""

@@ -106,6 +106,8 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 and len(gap.words) <= AGAIN_WITHIN and gap.words[-1:] in _SO
             )  # fmt: skip
             same = same_number(last.value, m) and (len(gap.words) <= 5 or again)
+            if same and follows_of and last.corrected and _named_before(last, mentions, reader):
+                same = False  # "Quince syrup, half. No, three quarters. So three quarters of quince."
             apposed = (
                 len(gap.words) <= 3
                 and not gap.stop
@@ -116,7 +118,8 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 and (last.value.unit in (None, "piece")) != (m.unit in (None, "piece"))
                 and not follows_of
             )
-            if correction and not (follows_of and last.value.unit != m.unit and gap.stop):
+            exact = m.low is not None or last.value.low is None
+            if correction and exact and not (follows_of and last.value.unit != m.unit and gap.stop):
                 last.measures.append(m)
                 last.value = _with_unit(m, last.value)
                 last.corrected = True
@@ -150,6 +153,12 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     return groups
 
 
+def _named_before(group: Group, mentions: Sequence[Mention], reader: TalkReader) -> bool:
+    """A name ends right before a group."""
+    near = (m for m in mentions if m.group == "ingredient" and group.start - 6 <= m.end <= group.start)
+    return any(not reader.gap(m.end, group.start).words for m in near)
+
+
 def _told_of(m: Measure, measures: Sequence[Measure], reader: TalkReader) -> bool:
     """ "A drop would be homeopathy", "two is a beverage": an amount that is only spoken of.
 
@@ -174,16 +183,23 @@ def _told_of(m: Measure, measures: Sequence[Measure], reader: TalkReader) -> boo
 _WOULD = frozenset(("would", "wouldn't", "would've", "isn't", "won't"))
 
 
+def _heads_talk(m: Measure, reader: TalkReader) -> bool:
+    """ "Six, two, ...": a bare number is the first word of its sentence."""
+    start, _ = reader.sentence(m.start)
+    return reader.talk.punctuated and not reader.gap(start, m.start).words
+
+
 def _recited(measures: Sequence[Measure], reader: TalkReader) -> set[int]:
     """ "Six, two, one, a child can remember": bare numbers in a row, three or more, are said again and pour nothing."""
     out: set[int] = set()
     run: list[Measure] = []
     for m in [*measures, None]:
         bare = m is not None and m.kind == "number" and m.unit is None and m.thing is None
-        if bare and run and m is not None and not reader.gap(run[-1].end, m.start).words:
+        gap = reader.gap(run[-1].end, m.start) if run and m is not None else None
+        if bare and m is not None and gap is not None and not gap.words and not gap.stop:
             run.append(m)
             continue
-        if len(run) >= 3:
+        if len(run) >= 3 or (len(run) == 2 and _heads_talk(run[0], reader) and reader.after(run[1].end, 1) != ("of",)):
             out |= {x.start for x in run}
         run = [m] if bare and m is not None else []
     return out

@@ -392,7 +392,7 @@ def unsure_names(c: Context) -> Iterator[Finding]:
     for ls, drink in zip(c.lines, c.drinks, strict=True):
         for line in ls:
             m = line.mention
-            if m.how == "unknown":
+            if m.how == "unknown" or (m.how == "head" and not m.apply):
                 yield Finding("unknown", drink.name, m.name, m.start, m.end)
             elif not m.apply and m.entry is not None:
                 yield Finding("unsure", drink.name, m.name, m.start, m.end, tuple(g.name for g in m.guesses))

@@ -199,6 +199,8 @@ def _listed_alone(reader: TalkReader, mention: Mention, neighbours: Sequence[Men
     if mention.end < end and reader.lower[mention.end : mention.end + 1] not in ",.;":
         return False
     before = reader.sentence_span(number - 1)[0]
+    if number > 1 and len(reader.gap(before, start).words) <= 2:
+        before = reader.sentence_span(number - 2)[0]  # "Hm." stands between
     return any(before <= n.start < start for n in neighbours)
 
 

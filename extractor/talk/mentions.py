@@ -12,7 +12,7 @@ said.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -249,15 +249,20 @@ class _Builder:
     """Builds the mentions of one talk from what extractor.names found."""
 
     def __init__(self, text: str, tokens: Sequence[Token], covered: Sequence[Measure | None], words: NameWords,
-                 lexicon: Lexicon) -> None:  # fmt: skip
+                 lexicon: Lexicon, is_word: Callable[[str], bool]) -> None:  # fmt: skip
         self.text = text
         self.tokens = tokens
         self.covered = covered
         self.words = words
         self.lexicon = lexicon
+        self.is_word = is_word
 
     def said(self, first: int, end: int) -> str:
         return self.text[self.tokens[first].start : self.tokens[end - 1].end]
+
+    def strange(self, first: int, end: int) -> bool:
+        """A word in it is known to no dictionary: "lemon blorp syrup"."""
+        return not all(self.is_word(plain(self.tokens[i].clean)) for i in range(first, end))
 
     def joined(self, i: int) -> bool:
         """Tokens i and i + 1 belong to one phrase: nothing stands between them."""
@@ -293,7 +298,7 @@ class _Builder:
             entry=span.entry,
             how=span.how,
             confidence=span.confidence,
-            apply=span.apply,
+            apply=span.apply if span.how != "head" else not self.strange(first, end),
             guesses=tuple(Guess(c.name, c.lexicon_id, c.confidence) for c in span.candidates),
             core=(self.tokens[first].start, self.tokens[end - 1].end),
             written=span.written,
@@ -338,7 +343,8 @@ class _Builder:
             entry=known,
             how="exact" if known else "head",
             confidence=sure,
-            apply=all(p.apply for p in parts),
+            apply=all(p.apply or p.how == "head" for p in parts)
+            and (known is not None or not self.strange(first, end)),
             core=(self.tokens[first].start, self.tokens[end - 1].end),
         )
 
@@ -368,13 +374,15 @@ def plain_case(text: str) -> str:
 def build_mentions(
     text: str, tokens: Sequence[Token], measures: Sequence[Measure], spans: Sequence[NameSpan],
     covered: Sequence[Measure | None], words: NameWords, lexicon: Lexicon, expected: frozenset[int],
+    is_word: Callable[[str], bool],
 ) -> list[Mention]:  # fmt: skip
     """All mentions, in order, none overlapping. See the module's docstring for what is done.
 
-    expected: the tokens at which a name is so much expected that a doubtful one is better than none.
+    expected: the tokens at which a name is so much expected that a doubtful one is better than none. is_word: whether
+    a plain word is known at all.
     """
 
-    b = _Builder(text, tokens, covered, words, lexicon)
+    b = _Builder(text, tokens, covered, words, lexicon, is_word)
     starts = [t.start for t in tokens]
     out: list[Mention] = []
     things = {id(m): m for m in measures if m.thing is not None}
@@ -852,6 +860,8 @@ class Mentions:
         expected |= {s.start for s in found if s.how == "sound" and s.start in led and s.confidence >= WHOLE}
         spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected, self.words)
         doc._.mentions = tuple(
-            build_mentions(doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon, expected)
+            build_mentions(
+                doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon, expected, hearing.is_word
+            )
         )
         return doc
