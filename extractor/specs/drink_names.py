@@ -99,6 +99,14 @@ class NameWords:
         return self._set("people")
 
     @cached_property
+    def mixed_in(self) -> frozenset[str]:
+        return self._set("mixed in")
+
+    @cached_property
+    def made_of(self) -> frozenset[str]:
+        return self._set("made of")
+
+    @cached_property
     def dates(self) -> frozenset[str]:
         return self._set("dates")
 

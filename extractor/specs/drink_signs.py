@@ -88,8 +88,9 @@ _TOKEN = re.compile(r"[\w'’&]+")
 _SAID_TWICE = re.compile(r"(?:[\s,:–—-]|(?:it's|it is|this is|that's|uh|um|er|like|the name is)\b)*")
 # Behind a name: "Wheelbarrow, that is.", "the Hand on the Rail, so that is the name".
 _INVERTED = re.compile(
-    r",? (?:(?:so|and) )*(?:(?:that is|that's|this is|it is|it's)(?: (?:what|how) (?:we|i|they)| (?:the|its|his|her) name"
-    r"| called|[.,])|is (?:what (?:we|i|they) call|the name|its name)|(?:we|i|they) (?:call|called|named) (?:it|this|that))"
+    r",? (?:(?:so|and) )*(?:(?:that is|that's|this is|it is|it's)"
+    r"(?: (?:what|how) (?:we|i|they)| (?:the|its|his|her) name| called|[.,])|"
+    r"is (?:what (?:we|i|they) call|the name|its name)|(?:we|i|they) (?:call|called|named) (?:it|this|that))"
 )
 _TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
 

@@ -6,9 +6,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from extractor.lexicon import plain
 from extractor.record.episode import Evidence, Range, Step
 from extractor.record.talk import Mention
 from extractor.record.talk import Technique as Said
+from extractor.specs.drink_names import NameWords
 from extractor.specs.gaps import TalkReader
 from extractor.specs.modes import Extent, mode_at
 
@@ -197,29 +199,120 @@ def steps(
     return out
 
 
+# How surely a glass named in a place is the one that the drink ends in.
+SERVED, INTO, TAKEN, HELD = 4.0, 3.0, 2.0, 1.6
+KEPT = 1.5
+"""Less for what a drink is mixed or kept in: a jug, a jar."""
+_PREPOSITION = r"(?:in|into|over|to|onto|between|among|inside)"
+_SERVE = re.compile(
+    r"\b(?:strain|strained|straining|pour|poured|pouring|serve|serves|served|serving|ladle|divide|split|tip|decant|goes|go)\b"
+    rf"(?:(?![.?!]).){{0,60}}\b{_PREPOSITION} (?:[\w'-]+ ){{0,4}}$"
+)
+_IN = re.compile(rf"\b{_PREPOSITION}(?: [\w'-]+){{0,3}} $")
+_YOURS = re.compile(
+    r"\b(?:your|my|the|our|its|our) (?:glass|vessel|cup)(?: here| today| tonight)?(?: is|'s|,|:) (?:[\w'-]+ ){0,3}$"
+)
+_TAKE = re.compile(
+    r"\b(?:take|grab|use|get|got|want|need|find|fetch|fill|like|your|build|built)\b(?: [\w'-]+){0,4} $|"
+    r"\b(?:a|an|the|one)(?: [\w'-]+){0,2} $"
+)
+_HELD = re.compile(r"\b(?:take|grab|use|get|want|need|find|fetch|fill|build|got)\b(?: [\w'-]+){0,4} $")
+_ICED = re.compile(
+    r",? ?(?:is |goes )?(?:full of|filled with|packed with|with|and put|and) "
+    r"(?:some |the |fresh |crushed |a lot of |plenty of )*ice\b"
+)
+
+
+def serves_in(reader: TalkReader, mention: Mention, names: NameWords) -> float:
+    """How surely a drink ends in a glass, by the words around it; 0 where nothing says so."""
+    start, _ = reader.sentence(mention.start)
+    lead = reader.lower[max(start, mention.start - 90) : mention.start]
+    clause = re.split(r"[,;:]", lead)[-1]
+    everyday = mention.entry is not None and mention.entry.everyday
+    if (
+        re.search(r"\b(?:be|(?<!i )(?<!we )like|of|per|each) (?:a|an|the|one|every) $", lead)
+        or "mixing" in lead.split()[-1:]
+    ):
+        return 0.0  # "a part can be a shot glass"
+    iced = _ICED.match(reader.lower, mention.end) is not None
+    if _SERVE.search(lead):
+        value = SERVED
+    elif _YOURS.search(lead) or _IN.search(lead):
+        value = INTO
+    elif len(clause.split()) <= (2 if reader.talk.punctuated else 0) or iced:
+        value = TAKEN
+    elif _HELD.search(lead):
+        value = HELD
+    elif _TAKE.search(lead) and not everyday:
+        value = 1.0
+    else:
+        return 0.0
+    words = plain(mention.name).split()
+    if everyday and value == TAKEN and not iced and len(words) < 2:
+        return 0.0
+    if words and words[-1] in names.mixed_in:
+        value -= KEPT
+    return value if not everyday else value - 0.5
+
+
+def said_as(reader: TalkReader, mention: Mention, names: NameWords) -> Vessel:
+    """The glass by its name, with what it is made of where that was said: "an enamel mug", "a stemless wine glass"."""
+    heard = plain(reader.lower[mention.start : mention.end])
+    before = reader.before(mention.start, 1)
+    name = mention.name
+    head = plain(name).split()[-1]
+    if before and before[0] in names.made_of:
+        return Vessel(f"{before[0]} {heard}", mention)
+    if heard != plain(name) and set(heard.split()[:-1]) & names.made_of and heard.split()[-1] == head:
+        return Vessel(heard, mention)
+    return Vessel(name, mention)
+
+
+_ADJECTIVES = (
+    r"(?:(?:a|an|the|another|one|two|three|four|these|this|those|your|my|our|small|little|big|tiny|thick|wee|plain|"
+    r"tall|nice|good|old|clean|cold|chilled|frozen|large|short|same|proper|decent|empty|fancy) )+"
+)
 _VESSEL = re.compile(
-    r"\b(?:in|into|over|to|up in) (?:(?:a|an|the|another|one|two|three|four|these|this|your|my|our|small|little|big|"
-    r"tall|nice|good|old|clean|cold|chilled|frozen|large|short|same) )+"
-    r"(?P<name>(?P<kind>[a-z]+) (?P<head>glass|glasses|cup|cups|"
+    r"\b(?:(?:in|into|over|to|up in|between|among|inside)(?:,[\w' ]{2,20},)? |"
+    r"(?:want|get|take|grab|use|need|find|fetch) )"
+    rf"{_ADJECTIVES}(?P<name>(?P<kind>[a-z]+) (?P<head>glass|glasses|cup|cups|pot|pots|tin|tins|beaker|beakers|shell|"
+    r"shells|tankard|tankards|flask|flasks|bucket|buckets|"
     r"mug|mugs|jar|jars|tumbler|tumblers|goblet|goblets|bowl|bowls))\b"
+)
+# "In the big cup, the jarrito, with a lot of ice": the cup has a name of its own.
+_OWN_VESSEL = re.compile(
+    rf"\b(?:in|into|between) {_ADJECTIVES}(?:glass|glasses|cup|cups|mug|mugs|bowl|bowls), "
+    r"the (?P<name>[a-z]{4,})(?=,)"
 )
 _NO_VESSEL = frozenset(
     [
         "mixing", "measuring", "shaking", "of", "the", "a", "an", "this", "that", "my", "your", "same", "cold",
-        "hot", "tall", "short", "big", "small", "egg", "other", "tea",
+        "hot", "tall", "short", "big", "small", "egg", "other", "tea", "shaker", "cocktail", "boston", "plastic",
+        "hotel", "melting", "sauce", "stock", "cooking", "blender", "half", "clean", "wide", "large", "little",
     ]
 )  # fmt: skip
+_NEVER_SERVED = frozenset(("pot", "pots", "tin", "tins", "bucket", "buckets"))
 
 
-def unknown_vessel(reader: TalkReader, start: int, end: int) -> Vessel | None:
+def unknown_vessel(reader: TalkReader, start: int, end: int, names: NameWords) -> Vessel | None:
     """A glass that no lexicon has, by its place: "strain it into a tooth glass", "in two enamel cups"."""
     for m in _VESSEL.finditer(reader.lower, start, end):
-        if m["kind"] in _NO_VESSEL:
+        known = any(
+            x.group == "glass" and x.entry is not None and not x.entry.everyday and x.start < m.end("name")
+            for x in reader.mentions_in(m.start("name") - 12, m.end("name"))
+        )  # "in an old fashioned glass"
+        if m["kind"] in _NO_VESSEL or known:
             continue
         head = m["head"]
+        if head in _NEVER_SERVED and m["kind"] not in ("pint", *names.made_of):
+            continue  # "in a small pot" it is cooked
         one = head[:-2] if head == "glasses" else head.rstrip("s") if not head.endswith("glass") else head
-        a, b = m.span("name")
-        text = reader.talk.text[a:b]
-        name = f"{m['kind']} {one}"
-        return Vessel(name, Mention(a, b, name, text, "glass", None, "unknown", core=(a, b)))
+        return _vessel(reader, f"{m['kind']} {one}", *m.span("name"))
+    own = _OWN_VESSEL.search(reader.lower, start, end)
+    if own is not None and own["name"] not in ("ones", "kind", "sort", "same", "good"):
+        return _vessel(reader, own["name"], *own.span("name"))
     return None
+
+
+def _vessel(reader: TalkReader, name: str, a: int, b: int) -> Vessel:
+    return Vessel(name, Mention(a, b, name, reader.talk.text[a:b], "glass", None, "unknown", core=(a, b)))

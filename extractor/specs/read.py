@@ -44,6 +44,8 @@ UNNAMED = "Unnamed drink"
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
 TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
 MIXES = ("shake", "dry shake", "reverse dry shake", "stir", "heat", "blend", "swizzle", "muddle")
+SURE_GLASS = 0.7
+"""A glass heard by its sound alone counts from here on: "mixing glass" sounds like others."""
 SERVING = ("strain", "fine strain", "open pour")
 
 
@@ -631,33 +633,59 @@ class _Reading:
         )
 
     def _glass(self, span: DrinkSpan) -> method.Vessel | None:
-        """The glass that the drink ends in: the last one named behind "in", "into", "take", or standing alone; else
-        the first."""
-        best: tuple[int, Mention] | None = None
-        for m in self.talk.mentions:
-            if m.group != "glass" or m.start >= self.tail or self.told(m.start) is not None:
+        """The glass that the drink ends in: that of "strain it into", "divide it between", else one named behind "in",
+        "your glass is", "take", or standing alone; what it is mixed in or kept in only where no other is named."""
+        names = NameWords(self.lexicon.phrases["drinks"])
+        best: tuple[float, Mention] | None = None
+        here = [
+            m for m in self.talk.mentions
+            if m.group == "glass" and m.start < self.tail and self.making_at(m.start) is None
+            and drink_at(m.start, self.drinks, self.detours) == span.index
+            and left_out(self.reader, m) is None and not any(a <= m.start < b for a, b in self.recaps)
+            and not (m.how in ("sound", "spelling") and not m.apply and m.confidence < SURE_GLASS)
+        ]  # fmt: skip
+        for m in here:
+            told = self.told(m.start)
+            # Without full stops a tasting sentence reaches into the next; "strain it in" tells where it ends.
+            if told is not None and (told != "tasting" or self.talk.punctuated):
                 continue
-            if drink_at(m.start, self.drinks, self.detours) != span.index or self.making_at(m.start) is not None:
-                continue
-            if left_out(self.reader, m) is not None or any(a <= m.start < b for a, b in self.recaps):
-                continue
-            if m.how in ("sound", "spelling") and not m.apply and m.confidence < 0.5:
-                continue
-            before = self.reader.before(m.start, 5)
-            into = any(w in ("into", "in", "over", "to", "onto") for w in before)
-            take = any(w in ("take", "grab", "use", "like", "get", "got", "your", "a", "the", "one") for w in before)
-            everyday = m.entry is not None and m.entry.everyday
-            alone = len(self.reader.gap(self.reader.sentence(m.start)[0], m.start).words) <= 2
-            if everyday and not into:
-                continue
-            rank = 3 if into and not everyday else 2 if into else 2 if alone else 1 if take else 0
+            rank = method.serves_in(self.reader, m, names)
+            if told is not None:
+                rank = min(rank, 1.0) if rank >= method.HELD else 0.0
             if rank and (best is None or rank > best[0]):
                 best = rank, m
-        if best is None or (best[1].entry is not None and best[1].entry.everyday):
-            named = method.unknown_vessel(self.reader, *self._stretch_of(span))
-            if named is not None:
+        if best is not None:
+            # "In the tall glass, the highball": what is said behind says it better.
+            # So does "a mug, a thick one, an enamel mug".
+            behind = next((m for m in here if m.start > best[1].end), None)
+            if behind is not None and (
+                set(self.reader.gap(best[1].end, behind.start).words) <= {"the", "a", "an"}
+                or (
+                    behind.name == best[1].name
+                    and len(behind.heard) > len(best[1].heard)
+                    and not self.reader.gap(best[1].end, behind.start).stop
+                )
+            ):
+                best = best[0], behind
+        if best is None or best[0] < method.INTO or (best[1].entry is not None and best[1].entry.everyday):
+            named = method.unknown_vessel(self.reader, *self._stretch_of(span), names) or self._little_glass(span)
+            if named is not None and (best is None or best[0] < method.SERVED or named.mention.start == best[1].start):
                 return named
-        return method.Vessel(best[1].name, best[1]) if best is not None else None
+        return method.said_as(self.reader, best[1], names) if best is not None else None
+
+    def _little_glass(self, span: DrinkSpan) -> method.Vessel | None:
+        """ "Into a little Nick and Nora": the words before are taken for an amount, and the glass for no name."""
+        known = [n for e in self.lexicon.glasses if not e.everyday for n in (e.name, *e.others)]
+        pattern = "|".join(re.escape(plain(n)) for n in sorted(known, key=len, reverse=True))
+        m = re.compile(
+            rf"\b(?:in|into|to|over|between) (?:a |an |the |this |these |two |my )?(?:little|small|tiny) ({pattern})\b"
+        ).search(self.reader.lower, *self._stretch_of(span))
+        if m is None:
+            return None
+        entry = next(e for e in self.lexicon.glasses if m[1] in (plain(n) for n in (e.name, *e.others)))
+        heard = self.talk.text[m.start(1) : m.end(1)]
+        mention = Mention(m.start(1), m.end(1), entry.name, heard, "glass", entry, "exact", core=m.span(1))
+        return method.Vessel(entry.name, mention)
 
     def _stretch_of(self, span: DrinkSpan) -> tuple[int, int]:
         return span.start, min(span.end, self.tail)
