@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from extractor.lexicon import plain
 from extractor.record.episode import Evidence, Range, Step
@@ -17,7 +17,7 @@ from extractor.specs.modes import Extent, mode_at
 NEGATIONS = ("don't", "dont", "never", "no", "not", "without", "nobody", "n't", "cannot", "won't", "can't")
 # Techniques after which a drink is not simply built in its glass.
 NOT_BUILT = frozenset(
-    ("shake", "dry shake", "reverse dry shake", "blend", "roll", "throw", "strain", "fine strain", "open pour")
+    ("heat", "shake", "dry shake", "reverse dry shake", "blend", "roll", "throw", "strain", "fine strain", "open pour")
 )
 
 
@@ -29,16 +29,28 @@ class Vessel:
 
 def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Extent]) -> list[Said]:
     """The techniques that are done: not denied, not only told about."""
-    out = []
+    out: list[Said] = []
     for t in techniques:
         if any(m.start <= t.start and t.end <= m.end for m in reader.mentions_in(t.start - 30, t.end)):
             continue  # the "blended" of blended Scotch
         before = reader.before(t.start, 3)
+        if reader.talk.punctuated:  # "it goes in, not on top. Stir it": what stands before the full stop denies nothing
+            before = before[
+                len(before) - min(len(before), len(reader.gap(reader.sentence(t.start)[0], t.start).words)) :
+            ]
         if any(w in NEGATIONS for w in before) and "ice" not in before:
             continue
-        if mode_at(extents, t.start) in ("hypothetical", "history", "riff", "tasting"):
-            continue
         after = reader.after(t.end, 4)
+        mode = mode_at(extents, t.start)
+        if mode in ("hypothetical", "history", "riff") or (mode == "tasting" and not _bids(reader, t, before)):
+            continue
+        if not _of_the_drink(reader, t, before, after):
+            continue
+        if t.name in ("shake", "dry shake") and _without_ice(reader, t):
+            again = "again" in reader.gap(t.start, t.end + 40).words
+            t = replace(
+                t, name="reverse dry shake" if again and any(x.name == "shake" for x in out[-3:]) else "dry shake"
+            )
         if t.name == "throw" and any(
             w in ("away", "out", "in", "on", "that", "them", "together")
             for w in (*after, *reader.gap(t.start, t.end).words)
@@ -61,6 +73,68 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
     return out
 
 
+def _bids(reader: TalkReader, technique: Said, before: Sequence[str]) -> bool:
+    """ "... like a hospital shake it up, fine strain it": without full stops a tasting reaches into what is done."""
+    words = (*reader.gap(technique.start, technique.end).words, *reader.after(technique.end, 1))
+    bidden = "it" in words[1:] and words[0] in ("shake", "stir", "strain", "fine", "double", "blend", "build", "top")
+    return bidden and not reader.talk.punctuated and before[-1:] not in (("to",), ("they",), ("he",), ("she",))
+
+
+_NO_HEAT = tuple((w,) for w in [
+    "is", "it's", "was", "nice", "very", "too", "so", "be", "he", "she", "they", "man", "woman", "who", "people", "are",
+])  # fmt: skip
+
+
+def _of_the_drink(reader: TalkReader, technique: Said, before: Sequence[str], after: Sequence[str]) -> bool:
+    """Whether the words of a technique are about the drink: not "sleeves rolled up", "my hands stopped shaking"."""
+    said = reader.gap(technique.start, technique.end).words
+    last, following = before[-1:], after[:1]
+    match technique.name:
+        case "roll":
+            # "Roll it in salt", "a pecan roll": rolled is a drink between two tins, or gently.
+            here = (*said, *reader.after(technique.end, 6))
+            if re.match(r"(?: it| this| that)?[.,;]", reader.lower[technique.end : technique.end + 6]) and (
+                said[-1] == "it" or following == ("it",)
+            ):
+                return True  # "You roll it. Two jugs, ice in the one"
+            return len(said) > 2 or bool({"between", "back", "forth", "tins", "tin", "gently", "twice"} & set(here))
+        case "throw":
+            things = reader.mentions_in(technique.end, technique.end + 26)
+            return len(said) > 1 or not any(m.group == "ingredient" for m in things)
+        case "shake" | "dry shake":
+            sprinkled = following in (("in",), ("some",), ("over",), ("on",)) or after[:2] in (
+                ("a", "little"),
+                ("a", "bit"),
+            )
+            return not sprinkled and not {"hands", "hand", "knees", "stopped", "stop", "head"} & set(before)
+        case "stir":
+            return last != ("own",) and not (last == ("to",) and following == ("with",))
+        case "heat":
+            if last in _NO_HEAT or following == ("something",):
+                return False  # "this is warm", "the man boils it"
+            # The glass that is warmed: "a glass mug, warm it first".
+            near = reader.mentions_in(technique.start - 24, technique.end + 24)
+            return not any(m.group == "glass" for m in near) and not {"glass", "mug", "cup"} & set(after)
+        case "flame":
+            start, _ = reader.sentence(technique.start)
+            before_it = reader.lower[max(start, technique.start - 70) : technique.end + 20]
+            wanted = "going to" in before_it or "like in" in before_it
+            return not wanted and re.search(r"\b(?:peel|twist|coin|zest|skin|rind|disc)\b", before_it) is not None
+        case "top":
+            return following == ("with",) or last not in (("the",), ("cut",))
+    return True
+
+
+def _without_ice(reader: TalkReader, technique: Said) -> bool:
+    """ "Shake it first with no ice", "you shake without the ice"."""
+    m = re.match(
+        r"(?: (?:it|this|that|them|all|first|again|once|hard|well|up|one time))*,? ?(?:with |and )?"
+        r"(?:no ice|without (?:the |any )?ice|with nothing)\b",
+        reader.lower[technique.end : technique.end + 60],
+    )
+    return m is not None
+
+
 def mixing(
     reader: TalkReader, techniques: Sequence[Said], *, roles: Sequence[str], glass: bool, batch: bool = False
 ) -> list[str]:
@@ -68,7 +142,7 @@ def mixing(
     out: list[str] = []
     for t in techniques:
         name = t.name
-        if name in ("heat", "chill", "flame", "rinse", "rim", "top", "float", "muddle"):
+        if name in ("chill", "rinse", "rim", "top", "float", "muddle"):
             continue
         if name == "strain" and "fine strain" in out:
             continue
@@ -83,7 +157,7 @@ def mixing(
         out.insert(0, "muddle")
     if (
         not any(n in NOT_BUILT or n == "swizzle" for n in out)
-        and (glass or "build" in out or "stir" in out)
+        and (glass or "build" in out or "stir" in out or "top" in roles)
         and "build" not in out
         and not batch
     ):
@@ -176,6 +250,10 @@ def steps(
                 add(f"Strain off the ice and shake again without ice{span}.", name, said, seconds)
             case "shake":
                 add(f"Shake with ice{span}.", name, said, seconds)
+            case "heat":
+                add("Heat.", name, said)
+            case "flame":
+                add("Flame the peel over the drink.", name, said)
             case "stir":
                 add(f"Stir{'' if built else ' with ice'}{span}.", name, said, seconds)
             case "blend":

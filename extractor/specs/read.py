@@ -597,7 +597,14 @@ class _Reading:
         pours = [ln for ln in lines if ln.role != GARNISH]
         roles = {ln.role for ln in lines}
         batch = (self._servings(span) or 1) >= 4
-        mix = method.mixing(reader, mine, roles=sorted(roles), glass=glass is not None, batch=batch)
+        # "No stirring, it does its own": what is said not to be mixed is built in its glass.
+        denied = any(
+            t.name in ("stir", "shake") and reader.before(t.start, 1) in (("no",), ("don't",), ("never",), ("without",))
+            and drink_at(t.start, self.drinks, self.detours) == span.index and t.start < self.tail
+            for t in talk.techniques
+        )  # fmt: skip
+        in_glass = glass is not None or denied
+        mix = method.mixing(reader, mine, roles=sorted(roles), glass=in_glass, batch=batch)
         ice = self._ice(span)
         ingredients = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in pours]
         garnishes = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in lines if ln.role == GARNISH]
