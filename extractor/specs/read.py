@@ -40,6 +40,15 @@ from extractor.specs.statements import (
 from extractor.specs.stretches import not_meant
 
 UNNAMED = "Unnamed drink"
+# Before a garnish in a list or at the head of a sentence: "and then a curl of".
+_CUT_WORDS = frozenset(
+    [
+        "and", "then", "so", "now", "last", "finally", "also", "plus", "a", "an", "the", "one", "two", "three", "four",
+        "some", "of", "your", "my", "just", "little", "small", "big", "long", "thin", "nice", "fresh", "curl", "strip",
+        "piece", "coin", "swath", "bit", "slice", "wheel", "wedge", "half", "sprig", "leaf", "grating", "dusting",
+        "pinch", "handful", "bouquet",
+    ]
+)  # fmt: skip
 # Units that a bare number in a making takes over: "forty grams of salt, twenty of sugar".
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
 TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
@@ -268,7 +277,11 @@ class _Reading:
                 s.optional = reader.has("modes.optional", start, end) and reader.has(
                     "modes.optional", m.start, min(end, m.end + 60)
                 )
-                if group is None and not self.really_in(s, measured.get(drink, ()), is_served):
+                before = next((x for x in reversed(out) if x.drink == s.drink and x.mention is not m), None)
+                listed = before is not None and before.role == GARNISH and before.sure and self._listed_on(before, m)
+                if group is None and not (
+                    self.really_in(s, measured.get(drink, ()), is_served) or (role == GARNISH and listed)
+                ):
                     s.sure = False
                 s.retold = m.start >= self.tail or any(a <= m.start < b for a, b in self.recaps)
                 if s.retold and group is None:
@@ -301,7 +314,8 @@ class _Reading:
             kind = m.entry is not None and self.lexicon.is_a(m.entry, "garnish")
             start, _ = reader.sentence(m.start)
             serves = any(t.name in SERVING and start <= t.start < m.start for t in self.talk.techniques)
-            return bool(cue or (determined and (kind or (served and serves))))
+            alone = served and m.how != "unknown" and self._stands_alone(m)
+            return bool(cue or alone or (determined and (kind or (served and serves))))
         if self._told_to_go_in(m, neighbours):
             return True
         if (
@@ -311,6 +325,29 @@ class _Reading:
         ):
             return False  # "one whole egg, yolk and everything"
         return goes_in(reader, m, neighbours)
+
+    def _stands_alone(self, m: Mention) -> bool:
+        """ "Orange twist.", "Then nutmeg.", "Celery leaf in the top.": a thing that is the head of a short sentence."""
+        reader = self.reader
+        if not reader.talk.punctuated or (m.entry is not None and self.lexicon.state(m.entry) == "liquid"):
+            return False
+        start, end = reader.sentence(m.start)
+        lead, tail = reader.gap(start, m.start).words, reader.gap(m.end, end)
+        if "?" in reader.lower[start:end] or not set(lead) <= _CUT_WORDS:
+            return False
+        kind = m.entry is not None and self.lexicon.is_a(m.entry, "garnish")
+        ends = reader.lower[m.end : m.end + 1] in (".", "!") and (kind or bool(lead))  # "Raisin." is a taste
+        placed = tail.words[:1] in (("in",), ("on",), ("for",), ("over",), ("inside",), ("down",))
+        told = kind and reader.lower[m.end : m.end + 1] == ","
+        others = any(x.group == "ingredient" and m.end <= x.start < end for x in self.talk.mentions)
+        return (ends or placed or told) and len(tail.words) <= (24 if told else 12) and not (others and not ends)
+
+    def _listed_on(self, before: Statement, m: Mention) -> bool:
+        """ "A long cucumber ribbon, and one cornflower": in one list with a garnish."""
+        if m.start < before.mention.end or (m.entry is not None and self.lexicon.state(m.entry) == "liquid"):
+            return False
+        gap = self.reader.gap(before.mention.end, m.start)
+        return not gap.stop and "and" in gap.words and len(gap.words) <= 5 and set(gap.words) <= _CUT_WORDS
 
     def _told_to_go_in(self, m: Mention, neighbours: Sequence[Mention]) -> bool:
         """ "And then ginger, I like plenty of it, just peel it and throw it in": the first thing of a sentence, put
@@ -372,6 +409,11 @@ class _Reading:
                 if t.name in SERVING and t.start > second and self.making_at(t.start) is None
                 and drink_at(t.start, self.drinks, self.detours) == d.index
             ]  # fmt: skip
+            heated = [
+                t.start for t in techniques
+                if t.name == "heat" and t.start > second and self.making_at(t.start) is None
+                and drink_at(t.start, self.drinks, self.detours) == d.index and t.start < self.tail
+            ]  # fmt: skip
             events += [
                 m.start for m in self.talk.mentions
                 if m.group == "glass" and m.start > second and drink_at(m.start, self.drinks, self.detours) == d.index
@@ -387,7 +429,9 @@ class _Reading:
                 if t.name in MIXES and t.start < min(vessel, self.tail) and self.making_at(t.start) is None
                 and drink_at(t.start, self.drinks, self.detours) == d.index
             ]  # fmt: skip
-            out[d.index] = min(events) if events else max([volumes[-1], *mixed])
+            at = min(events) if events else max([volumes[-1], *mixed])
+            # What goes in before the heat is cooked with it: cloves in the pan are no garnish.
+            out[d.index] = max([at, *heated])
         return out
 
     def _poured(self, mention: Mention, m: Measure) -> bool:

@@ -105,6 +105,14 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         measure is not None and measure.unit in ("dash", "drop", "g", "oz_wt", "splash", "scoop") and liquid
     ):
         return POUR
+    if (
+        measure is not None
+        and measure.unit in ("g", "oz_wt", "kg", "lb")
+        and not _cue_after(reader, "places.garnished", end)
+    ):
+        return POUR  # what is weighed goes in
+    if mention.entry is not None and _squeezed_in(reader, mention, end) and not garnish_name:
+        return POUR
     if measure is not None and measure.unit == "pinch" and not _cue_after(reader, "places.garnished", end):
         return POUR
     strong = _cue_before(reader, "places.garnish", mention) or _cue_after(reader, "places.garnished", end)
@@ -119,6 +127,11 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     if garnish_name and measure is None:
         return GARNISH
     return POUR
+
+
+def _squeezed_in(reader: TalkReader, mention: Mention, end: int) -> bool:
+    """ "Squeeze you one whole lime in there": its juice goes in."""
+    return "squeeze" in reader.before(mention.start, 5) and reader.after(end, 1) in (("in",), ("into",))
 
 
 def _rinsed_with(reader: TalkReader, mention: Mention) -> bool:
