@@ -5,6 +5,7 @@ The talks and what a listener hears in them are in drinks_corpus.txt.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -24,6 +25,8 @@ class Told:
     drinks: tuple[str | None, ...]
     things: dict[str, tuple[str, ...]] = field(default_factory=dict)
     absent: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    served: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """What else is said of a drink: "glass of NAME", "mixing of NAME", "on NAME" (its garnishes), each with "not"."""
 
 
 def corpus() -> list[Told]:
@@ -32,15 +35,18 @@ def corpus() -> list[Told]:
         drinks: tuple[str | None, ...] = ()
         things: dict[str, tuple[str, ...]] = {}
         absent: dict[str, tuple[str, ...]] = {}
+        served: dict[str, tuple[str, ...]] = {}
         for key, value in block.facts:
             values = tuple(value.split("; "))
-            if key == "drinks":
+            if re.match(r"(?:not )?(?:on|glass of|mixing of) ", key):
+                served[key] = values
+            elif key == "drinks":
                 drinks = tuple(None if v == "-" else v for v in values)
             elif key.startswith("not in "):
                 absent[key.removeprefix("not in ")] = values
             else:
                 things[key.removeprefix("in ")] = values
-        out.append(Told(block.id, block.about, block.text, drinks, things, absent))
+        out.append(Told(block.id, block.about, block.text, drinks, things, absent, served))
     return out
 
 
@@ -53,7 +59,8 @@ def read(text: str) -> Episode:
 
 
 def by_name(episode: Episode, name: str) -> Drink:
-    found = [d for d in episode.drinks if plain(d.name) == plain(name)]
+    wanted = plain(name) if name != "-" else "unnamed drink"
+    found = [d for d in episode.drinks if plain(d.name) == wanted]
     assert len(found) == 1, f"{name}: {[d.name for d in episode.drinks]}"
     return found[0]
 
@@ -81,6 +88,30 @@ def test_what_belongs_to_which_drink(talk: Told) -> None:
         drink = by_name(episode, name)
         wrong = [t for t in things if holds(drink, t)]
         assert not wrong, (talk.about, name, [i.name for i in drink.ingredients])
+
+
+@pytest.mark.parametrize("talk", [t for t in TALKS if t.served], ids=lambda t: t.id)
+def test_the_glass_the_method_and_the_garnish(talk: Told) -> None:
+    episode = read(talk.text)
+    for key, values in talk.served.items():
+        m = re.match(r"(not )?(on|glass of|mixing of) (.*)", key)
+        assert m is not None
+        drink = by_name(episode, m[3])
+        if m[2] == "glass of":
+            assert (plain(drink.glass or "") in values) is not bool(m[1]), (talk.about, drink.glass)
+            continue
+        said = [plain(g.name) for g in drink.garnishes] if m[2] == "on" else list(drink.mixing)
+        missing = [v for v in values if (v not in said) is not bool(m[1])]
+        assert not missing, (talk.about, key, said)
+
+
+def test_a_drink_without_a_name_is_asked_about() -> None:
+    """One blocking question for each, about the drink itself; none where every drink is named."""
+    for talk in TALKS:
+        asked = [q for q in read(talk.text).questions if q.kind == "name-unsure" and q.about == q.drink]
+        unnamed = [n for n in talk.drinks if n is None]
+        assert len(asked) == len(unnamed), (talk.about, asked)
+        assert all(q.blocking for q in asked)
 
 
 def test_the_corpus_holds_talks_that_differ() -> None:
