@@ -342,10 +342,14 @@ def _is_kin(reader: TalkReader, name: Name, words: NameWords) -> bool:
     """ "It's Ginette, it's my wife", "Mathieu, the boyfriend of my daughter"."""
     if len(name.text.split()) > 1:
         return False
+    return any(_kin_behind(reader, at + len(name.text), words) for at in said_at(reader, name.text))
+
+
+def _kin_behind(reader: TalkReader, end: int, words: NameWords) -> bool:
     m = re.match(
         r",? (?:(?:it's|it is|he's|she's|he is|she is|that's|who's|who is|is) )?"
         r"(?:my|our|the|his|her|a|an) (?:\w+ )?(\w+)(?!\w|')",
-        reader.lower[name.end : name.end + 60],
+        reader.lower[end : end + 60],
     )
     return m is not None and any(w in words.people for w in plain(m.group()).split())
 
@@ -427,7 +431,11 @@ def could_be(
         if one in words.stops or (one.endswith("ing") and not name.capitals) or is_number(one):
             return False
     if name.capitals:
-        amount = any(m.start < name.end and name.start < m.end and m.unit is not None for m in reader.talk.measures)
+        # "Number three is Two Cups Short": a name may begin with an amount and go on, where a name is due.
+        amount = any(
+            m.start < name.end and name.start < m.end and m.unit is not None and not (firm and m.end < name.end)
+            for m in reader.talk.measures
+        )
         return not (len(parts) == 1 and is_number(parts[0])) and not (amount and not said_so)
     if is_number(parts[0]) and not said_so:
         return False
@@ -450,6 +458,9 @@ def could_be(
     held = [m for m in held if m.how != "sound" or m.apply]
     # "Three parts gin": without capitals a name that ends in a thing poured is that thing.
     foreign = parts[0] in ("la", "le", "el", "il", "lo", "das", "der", "die") and len(parts) > 1
+    again = firm and name.article == "the" and len(parts) > 1 and count_said(reader, name.text) > 1
+    if again and not poured_as(reader, name):
+        return True  # "the cold biscuit"
     return said_so or foreign or not any(m.end >= name.end for m in held)
 
 

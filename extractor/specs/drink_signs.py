@@ -141,7 +141,15 @@ class DrinkSigns:
         self.listed = {key_of(n.text) for ns in self.lists for n in ns}
         self._served = sorted(
             [t.start for t in reader.talk.techniques if t.name in SERVES]
-            + [m.start for m in mentions if m.group == "glass" and not (m.entry is not None and m.entry.everyday)]
+            + [
+                m.start
+                for m in mentions
+                if m.group == "glass"
+                and (
+                    not (m.entry is not None and m.entry.everyday)
+                    or {"into", "between"} & set(reader.before(m.start, 4))
+                )
+            ]
             + [e.start for e in extents if e.mode == "tasting"]
             + [
                 c.start

@@ -157,6 +157,8 @@ class DrinkFinder(DrinkSigns):
             return False
         gap = self.reader.gap(last.name.end, s.start)
         own = s.name is not None and not alike(key_of(s.name.text), key_of(last.name.text))
+        if self.reader.gap(last.start, last.start + 24).words[:1] in (("that",), ("that's",), ("there",)):
+            return True  # "that there is the Rusty Gate and then for the next one"
         return gap.stop if self.reader.talk.punctuated else own
 
     def _join(self, last: Opening, s: Opening) -> None:
@@ -316,6 +318,7 @@ class DrinkFinder(DrinkSigns):
                 and o.order < STRONG_ORDER
                 and not self.finished(last.start, o.start)
                 and self.poured(last.start, o.start)
+                and not (o.order and o.name is not None and o.name.capitals and self.poured(last.start, o.start) > 1)
             ):
                 # Named while it is being poured: the name of the drink in hand, or of one of its parts.
                 if last.name is None and o.name is not None and o.kind != "title":
@@ -351,7 +354,9 @@ class DrinkFinder(DrinkSigns):
     def _looks_back(self, o: Opening) -> bool:
         """ "That's the", "so that is the name", "we call it": said of what was just made."""
         words = self.reader.gap(o.start, o.start + 24).words
-        return o.kind in ("called", "naming") or words[:1] in (("that",), ("that's",), ("them",), ("those",))
+        return o.kind in ("called", "naming") or words[:1] in (
+            ("that",), ("that's",), ("them",), ("those",), ("there",)
+        )  # fmt: skip
 
     def _span(self, o: Opening, end: int) -> DrinkSpan:
         n = o.name

@@ -103,7 +103,7 @@ class _Reading:
         things = described(things, talk.measures, reader)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
-        measures = [m for m in talk.measures if self.told(m.start) is None]
+        measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
         measures = own_sizes(measures, reader, talk.measures)
         linked, loose = link(measures, things, reader, self.lexicon)
         linked = self.distribute(linked)
@@ -125,6 +125,13 @@ class _Reading:
             findings=tuple(sorted(self.findings, key=lambda f: f.start)),
             corrections=self.corrections(things),
             announced=tuple(a.name or "" for a in announced if a.name),
+        )
+
+    def _in_a_name(self, measure: Measure) -> bool:
+        """ "Two Cups Short" is a drink."""
+        return any(
+            d.name_start is not None and d.name_end is not None and d.name_start <= measure.start < d.name_end
+            for d in self.drinks
         )
 
     def told(self, offset: int) -> str | None:
