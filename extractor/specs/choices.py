@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from extractor.lexicon import plain
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
@@ -18,6 +20,8 @@ _BETWEEN = frozenset(
         "light",
     ]
 )  # fmt: skip
+KIND_WITHIN = 420
+"""How far behind the thing its two kinds may be left open, in characters. Our own estimate."""
 SETTLED_WITHIN = 220
 """Characters behind the choice in which it may be settled."""
 
@@ -27,6 +31,8 @@ class Choice:
     first: Mention
     other: Mention
     settled: bool
+    either: bool = False
+    """ "Then either lemonade or soda water": one of the two goes in though no amount is said."""
 
 
 def choices(reader: TalkReader, linked: Sequence[Linked]) -> list[Choice]:
@@ -38,8 +44,10 @@ def choices(reader: TalkReader, linked: Sequence[Linked]) -> list[Choice]:
         measured = sum(g.end - g.start for g in b.groups if first.end <= g.start < other.start)
         words = list(gap.words)
         either = words == ["either"] and "either" in reader.before(first.start, 2)
+        # "A bottle of cognac. Or aged rum, honestly."
+        behind = gap.stop and words == ["or"] and not b.groups
         if (
-            gap.stop
+            (gap.stop and not behind)
             or ("or" not in words and not either)
             or same_thing(first, other)
             or len(words) > (3 if not measured else 7) + (2 if either_or(words) else 0)
@@ -54,11 +62,43 @@ def choices(reader: TalkReader, linked: Sequence[Linked]) -> list[Choice]:
             if b.groups == [] and a.groups:
                 b.groups = a.groups
                 a.groups = []
-            out.append(Choice(other, first, True))
+            out.append(Choice(other, first, True, "either" in reader.before(first.start, 2)))
         else:
             if not a.groups and b.groups:
                 a.groups = b.groups
-            out.append(Choice(first, other, taken is first))
+            out.append(Choice(first, other, taken is first, "either" in reader.before(first.start, 2)))
+    return [*out, *_of_two_kinds(reader, linked)]
+
+
+_THIS_OR_THAT = re.compile(r"(?<![\w'])([a-z]+) or (?:the )?([a-z]+),?(?: one)?,? $")
+
+
+def _of_two_kinds(reader: TalkReader, linked: Sequence[Linked]) -> list[Choice]:
+    """ "White or green, do what you want", of a white crème de menthe: the kind alone is left open."""
+    out: list[Choice] = []
+    for cue in reader.cues("promises.open choice"):
+        found = _THIS_OR_THAT.search(reader.lower[max(0, cue.start - 40) : cue.start])
+        if found is None:
+            continue
+        for item in reversed([x for x in linked if cue.start - KIND_WITHIN < x.mention.end <= cue.start]):
+            kind, *rest = plain(item.mention.heard).split()
+            if not rest or kind not in found.groups() or not item.groups:
+                continue
+            other = next(w for w in (found[2], found[1]) if w != kind)
+            at = cue.start - (len(found[0])) + found[0].find(other)
+            name = " ".join((other, *rest))
+            mention = replace(
+                item.mention,
+                start=at,
+                end=at + len(other),
+                heard=other,
+                name=name,
+                entry=None,
+                how="unknown",
+                core=None,
+            )
+            out.append(Choice(item.mention, mention, False))
+            break
     return out
 
 

@@ -64,6 +64,8 @@ def makings(
 
 
 AMENDS_WITHIN = 60
+ASKED_BEHIND = 40
+"""How far behind a making "how many days?" may stand, in characters."""
 
 
 def _put_right(out: Sequence[Making], linked: Sequence[Linked], extents: Sequence[Extent]) -> list[Making]:
@@ -150,7 +152,8 @@ def _collect(
     times = [m for m in reader.talk.measures if m.kind == "time" and start <= m.start < stop and not _overnight(m)]
     times = [m for m in times if mode_at(extents, m.start) not in ("history", "riff")]
     making.time = _time(times, reader, lexicon)
-    making.steep = reader.has("homemade.steep words", start, stop)
+    asked = reader.has("homemade.how long", start, stop + ASKED_BEHIND)
+    making.steep = asked or reader.has("homemade.steep words", start, stop)
     making.equal = _equal(measures, reader, start, stop)
 
     def apart(mention: Mention) -> bool:

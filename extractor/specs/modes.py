@@ -133,6 +133,12 @@ def _poured_again(reader: TalkReader, start: int, end: int) -> int:
     return _named_before(reader, amounts[0], start) if len(amounts) >= SEVERAL else end
 
 
+def _breaks(reader: TalkReader, start: int, end: int) -> list[int]:
+    """Where a clause may end: at a comma or an "and"."""
+    text = reader.lower[start:end]
+    return [start + k for k in (text.find(", "), text.find(" and ")) if k >= 0]
+
+
 def _find_words(text: str, words: str) -> int:
     at = text.find(words)
     while at >= 0:
@@ -194,6 +200,11 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             out.append(Extent(start, end, "hypothetical"))
     for cue in reader.cues("modes.tasting"):
         _, end = reader.sentence(cue.end - 1)
+        if reader.after(cue.end, 1) in (("your",), ("yourself",)):
+            continue  # "you get your lime juice" is an order
+        if reader.before(cue.start, 1) in (("till",), ("until",), ("'til",)):
+            # "You brown it till it smells like nuts, and that goes in a jar": how far it is worked, no more.
+            end = min([end, *(c.start for c in talk.clauses if c.start > cue.end), *_breaks(reader, cue.end, end)])
         head = reader.lower[cue.start : cue.end].split()[0]
         # "A little bit of grain in the nose": what is tasted stands before.
         start = reader.sentence(cue.start)[0] if head in ("in", "on", "comes") and talk.punctuated else cue.start

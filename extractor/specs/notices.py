@@ -16,7 +16,7 @@ from extractor.specs.fold import Line
 from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making
 from extractor.specs.links import Group, Linked
-from extractor.specs.made_names import batch_words, makeable, perhaps_makeable
+from extractor.specs.made_names import batch_words, makeable, perhaps_makeable, word_list
 from extractor.specs.modes import Extent, mode_at
 from extractor.specs.same import same_thing
 from extractor.specs.statements import GARNISH, RIM, is_volume
@@ -111,7 +111,12 @@ def of_making(making: Making, parts: Sequence[Ingredient], drink: str, lexicon: 
     """What is missing where a home-made thing is told."""
     topic = making.topic
     out: list[Finding] = []
-    missing = [i.name for i in parts if i.amount is None or (i.amount.low is None and i.amount.unit is None)]
+    vague = word_list(lexicon, "no measure")
+    missing = [
+        i.name for i in parts
+        if i.amount is None or (i.amount.low is None and i.amount.unit is None)
+        or vague & set(plain(i.amount.said).split())
+    ]  # fmt: skip
     if missing or (not parts and making.ratio is None):
         out.append(Finding("untold", drink, topic.name, topic.start, making.end, tuple(missing), component=True))
     elif (making.steep or component_kind(topic, lexicon) == "infusion") and _untimed(making):

@@ -139,6 +139,8 @@ class _Reading:
         return mode if mode in TOLD_ABOUT else None
 
     def not_poured(self, mention: Mention) -> bool:
+        if not_meant(mention, self.reader):
+            return True  # "it's simple, four ingredients"
         return left_out(self.reader, mention) is not None or wets_the_rim(self.reader, mention, self.lexicon)
 
     def without_drink_names(self, things: Sequence[Mention], spans: Sequence[DrinkSpan]) -> list[Mention]:
@@ -286,9 +288,9 @@ class _Reading:
                 )
                 before = next((x for x in reversed(out) if x.drink == s.drink and x.mention is not m), None)
                 listed = before is not None and before.role == GARNISH and before.sure and self._listed_on(before, m)
-                if group is None and not (
-                    self.really_in(s, measured.get(drink, ()), is_served) or (role == GARNISH and listed)
-                ):
+                either = any(c.either for c in by_first.get(id(m), ()))
+                really = either or self.really_in(s, measured.get(drink, ()), is_served)
+                if group is None and not really and not (role == GARNISH and listed):
                     s.sure = False
                 s.retold = m.start >= self.tail or any(a <= m.start < b for a, b in self.recaps)
                 if s.retold and group is None:

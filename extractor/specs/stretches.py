@@ -12,7 +12,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
-from extractor.specs.made_names import batch_words, form_of, makeable, perhaps_makeable
+from extractor.specs.made_names import batch_words, form_of, makeable, perhaps_makeable, word_list
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import words_of
 
@@ -31,6 +31,9 @@ BASE_PART, OTHER_PART, PART_OF_DRINK = 2.0, 0.3, 0.5
 BY_WEIGHT = ("g", "kg", "lb")
 WEIGHED_POUR, WEIGHED_LIQUID, WEIGHED_BATCH_G = -2.2, 0.3, 190
 """Of a speaker who weighs what is poured: a spirit by the gram, another liquid, and how much of a spirit is a batch."""
+SPIRIT_BY_THE_BOTTLE = -2.2
+"""A bottle of a spirit, where nothing is steeped in one, fills a bowl."""
+STEEPED_WITHIN = 700
 ICE = -1.5
 """Ice by the cup goes in a drink."""
 SPOON = 0.4
@@ -261,6 +264,8 @@ class Weigher:
                 return ITSELF if self._again(item) else WEAK_POUR
             if unit != "part" or not self._base(mention):
                 return 0.0  # "two parts honey" is more often of a syrup, "one part of strong tea" is not
+        if unit in ("bottle", "cup", "l") and self._strong(mention) and not self._steeped(mention.start):
+            return SPIRIT_BY_THE_BOTTLE
         if unit in POURED:
             return 0.0 if millilitres >= BATCH_ML and self._strong(mention) else self._pour(mention)
         if unit in BY_EYE or (unit in SPOONS and self._strong(mention)):
@@ -272,6 +277,20 @@ class Weigher:
         if unit in SPOONS:
             return SPOON if not topic and unit != "bar_spoon" else 0.0
         return BY_UNIT.get(unit or "", 0.0)
+
+    def _steeped(self, offset: int) -> bool:
+        """Is a thing of spirit made around here: a "pecan bourbon", a tincture, something named behind?"""
+        infused = word_list(self.lexicon, "of spirit")
+        for t in self.named:
+            m = t.mention
+            if not offset - STEEPED_WITHIN < m.start < offset + NAMED_BEHIND:
+                continue
+            last = plain(m.name).split()[-1:]
+            entry = self.lexicon.named(last[0]) if last and m.entry is None else m.entry
+            figure = self.lexicon.figure(entry, "strength") if entry is not None else None
+            if (figure is not None and figure.low > 5) or infused & set(plain(m.name).split()):
+                return True
+        return False
 
     def _again(self, item: Linked) -> bool:
         """Was the thing named before?"""

@@ -34,11 +34,19 @@ class Counts:
             words = spoken.words[first:end]
             # The last number counts: "this one is for four people".
             said = [w for w in words if _is_number(w)]
+            if label.endswith("amount") or _apart(doc.text, spoken.ends[first:end], words):
+                continue
             number = (NUMBERS.get(said[-1]) or int(said[-1] if said[-1].isdigit() else 0)) if said else None
             if number is not None:
                 out.append(Count(spoken.starts[first], spoken.ends[end - 1], label.partition(".")[2], number))
         doc._.counts = tuple(out)
         return doc
+
+
+def _apart(text: str, ends: Sequence[int], words: Sequence[str]) -> bool:
+    """A comma right behind the last number parts it from what is counted: "this is notebook seven, drinks"."""
+    at = [k for k, w in enumerate(words[:-1]) if _is_number(w)]
+    return bool(at) and text[ends[at[-1]] : ends[at[-1]] + 1] == ","
 
 
 def _is_number(word: str) -> bool:
