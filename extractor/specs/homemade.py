@@ -60,7 +60,8 @@ def makings(
             out.append(making)
         else:
             _amend(same, making)
-    return sorted([*out, *_put_right(out, linked, extents)], key=lambda m: m.start)
+    late = [*_put_right(out, linked, extents), *_corrected(out, linked, extents, reader, lexicon)]
+    return sorted([*out, *late], key=lambda m: m.start)
 
 
 AMENDS_WITHIN = 60
@@ -93,6 +94,36 @@ def _put_right(out: Sequence[Making], linked: Sequence[Linked], extents: Sequenc
             if known.groups and known.groups[-1].value.unit == first.value.unit:
                 known.groups.extend(x.groups)
                 found.append(Making(name, name.start, max(x.mention.end, x.groups[-1].end), amends=True))
+    return found
+
+
+CORRECTED_WITHIN = 130
+OF_MAKINGS = ("g", "kg", "lb", "cup", "pint", "l", "bottle")
+"""Units by which a part of a making is told from a pour."""
+
+
+def _corrected(
+    out: Sequence[Making], linked: Sequence[Linked], extents: Sequence[Extent], reader: TalkReader, lexicon: Lexicon
+) -> list[Making]:
+    """ "Did I say nine tea bags? It's eight. Eight tea bags": long after the making, of a part of it."""
+    found: list[Making] = []
+    for x in linked:
+        at = x.mention.start
+        if not x.groups or mode_at(extents, at) is not None or any(m.start <= at < m.end for m in out):
+            continue
+        if not reader.has("turns.correction", max(0, at - CORRECTED_WITHIN), at):
+            continue
+        name, unit = as_put_in(x.mention, reader, lexicon).name, x.groups[-1].value.unit
+        formed = form_of(x.mention, reader, lexicon) is not None
+        for m in out:
+            known = next((p for p in m.parts if words_of(p.mention.name) == words_of(name)), None)
+            if known is None or at < m.end or not known.groups or known.groups[-1].value.unit != unit:
+                continue
+            if formed or unit in OF_MAKINGS:
+                known.groups.extend(x.groups)
+                start = min(at, x.groups[0].start)
+                found.append(Making(m.topic, start, max(x.mention.end, x.groups[-1].end), amends=True))
+                break
     return found
 
 
@@ -163,7 +194,7 @@ def _collect(
 
     inside = [
         Linked(as_put_in(x.mention, reader, lexicon), x.groups) for x in linked
-        if start <= x.mention.start < stop and not apart(x.mention)
+        if (start <= x.mention.start < stop or _told_in(x, topic, start, stop)) and not apart(x.mention)
         and (not is_topic(x.mention, topic) or form_of(x.mention, reader, lexicon) is not None)
     ]  # fmt: skip
     unmeasured = [x.mention for x in inside if not x.groups and x.mention.how != "unknown"]
@@ -188,6 +219,16 @@ def _collect(
         making.plain_parts.append(m)
         seen.append(m)
     return making
+
+
+NAMED_BEFORE_ITS_AMOUNT = 30
+
+
+def _told_in(item: Linked, topic: Mention, start: int, stop: int) -> bool:
+    """ "Mountain tea, that is the flowers. Ten grams, and three hundred mil of water": named right before the making,
+    its amount is the first thing told in it."""
+    near = 0 <= start - item.mention.start < NAMED_BEFORE_ITS_AMOUNT and item.mention.start > topic.start
+    return near and bool(item.groups) and all(start <= g.start < stop for g in item.groups)
 
 
 # ---- time ----------------------------------------------------------------------------------------------------------

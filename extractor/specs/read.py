@@ -23,7 +23,7 @@ from extractor.specs.homemade import Making, batch_words, compounds, makeable, m
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
-from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing
+from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing, words_of
 from extractor.specs.statements import (
     FLOAT,
     GARNISH,
@@ -248,6 +248,8 @@ class _Reading:
             m = item.mention
             if self.making_at(m.start) is not None or id(m) in alternatives:
                 continue
+            if any(x.mention.start == m.start for k in self.makings for x in k.parts):
+                continue  # named right before its making
             at = item.groups[0].start if item.groups else m.start
             drink = self.drink_of(m, min(at, m.start))
             raw.append((item, drink))
@@ -776,9 +778,7 @@ class _Reading:
         for making in self.makings:
             if making.amends:
                 continue
-            uses = [
-                k for k, ls in enumerate(lines) for ln in ls if any(same_thing(making.topic, n) for n in ln.names())
-            ]
+            uses = self._uses(making, lines)
             here = drink_at(making.start, self.drinks, self.detours)
             if uses:
                 target = uses[0]
@@ -798,6 +798,23 @@ class _Reading:
                 )
             out[target] = out[target].model_copy(update=update)
         return out
+
+    def _uses(self, making: Making, lines: Sequence[Sequence[Line]]) -> list[int]:
+        """The drinks that a home-made thing is poured in, the first first.
+
+        "Cataia cachaça" is not in a drink of plain cachaça: what goes into the making is no use of it, unless no drink
+        names it any better.
+        """
+        parts = [*(x.mention for x in making.parts), *making.plain_parts]
+        found: list[tuple[int, int]] = []
+        for k, ls in enumerate(lines):
+            for name in (n for ln in ls for n in ln.names()):
+                if same_thing(making.topic, name):
+                    alike = words_of(name.name) == words_of(making.topic.name)
+                    part = any(words_of(name.name) == words_of(p.name) for p in parts)
+                    found.append((0 if alike else 2 if part else 1, k))
+        best = min((rank for rank, _ in found), default=0)
+        return [k for rank, k in found if rank == best]
 
     def _component(self, making: Making, drink: str) -> Component:
         reader = self.reader

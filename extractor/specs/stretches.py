@@ -70,6 +70,7 @@ MOST_WORK = 3.9
 NAMED_BEFORE = 130
 """A making begins at most so many characters behind the name of its thing."""
 NAMED_BEHIND = 450
+AT_ONCE = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -526,10 +527,14 @@ def _full_name(topic: Mention, end: int, weigher: Weigher) -> Mention:
         if words_of(topic.name) < words_of(t.mention.name)
         and plain(t.mention.name).split()[-1] == plain(topic.name).split()[-1]
     ]  # fmt: skip
-    definite = weigher.reader.before(topic.start, 1)[-1:] in _MINE
-    before = [m for m in fuller if definite and 0 <= topic.start - m.end < NAMED_BEFORE]
+    # "The bramble shrub, and a shrub has nothing to do with hedges": at once behind it even with "a".
+    article = weigher.reader.before(topic.start, 1)[-1:]
+    within = NAMED_BEFORE if article in _MINE else AT_ONCE if article in (("a",), ("an",)) else 0
+    before = [m for m in fuller if 0 <= topic.start - m.end < within]
     behind = [m for m in fuller if end - NAMED_BEFORE < m.start < end + NAMED_BEFORE and m.start > topic.start]
-    return next(iter([*reversed(before), *behind]), topic)
+    # "The shrub" in a talk that names one shrub only.
+    only = fuller[:1] if len({plain(m.name) for m in fuller}) == 1 else []
+    return next(iter([*reversed(before), *behind, *only]), topic)
 
 
 def runs(
