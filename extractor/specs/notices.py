@@ -325,14 +325,16 @@ def _from_family(c: Context, offset: int) -> bool:
 def _owner(c: Context, before: Sequence[Mention], cue: int) -> Mention | None:
     """The thing that the talk about its giver is of: "the falernum is from my buddy", "about plum bitters", "that gin".
 
-    It is pointed at, and no amount of it is said there: that keeps apart "that malt powder" and "a cup of ice".
+    It is pointed at, and no amount of it is said there: that keeps apart "that malt powder" and "a cup of ice". What
+    was poured last stands before what was pointed at earlier.
     """
-    poured = {ln.mention.start for ls in c.lines for ln in ls if ln.measure is not None}
     for m in before:
         start, _ = c.reader.sentence(m.start)
         lead = c.reader.gap(start, m.start).words
-        if m.start in poured or (m.entry is not None and c.lexicon.is_a(m.entry, "ice")):
+        if m.entry is not None and c.lexicon.is_a(m.entry, "ice"):
             continue
+        if _measured(c, m):
+            break
         pointed = lead[-1:] and (lead[-1] in _POINTS or (lead[-1] in _POINTS_FIRST and len(lead) <= 4))
         if pointed or (not lead and c.reader.talk.punctuated and m.start != cue and _told_of(c, m)):
             return m
@@ -346,6 +348,14 @@ def _bottled(c: Context, mention: Mention) -> bool:
 
 BOTTLED = 0.5
 """Percent: above that it is a drink with alcohol."""
+
+
+def _measured(c: Context, mention: Mention) -> bool:
+    """Is an amount said right by it?"""
+    return any(
+        m.kind in ("amount", "number") and (0 <= mention.start - m.end <= 12 or 0 <= m.start - mention.end <= 3)
+        for m in c.reader.talk.measures
+    )
 
 
 _POINTS = frozenset(("the", "that", "this", "these", "those", "about", "my", "our"))

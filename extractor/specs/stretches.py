@@ -34,6 +34,7 @@ WEIGHED_POUR, WEIGHED_LIQUID, WEIGHED_BATCH_G = -2.2, 0.3, 190
 SPIRIT_BY_THE_BOTTLE = -2.2
 """A bottle of a spirit, where nothing is steeped in one, fills a bowl."""
 STEEPED_WITHIN = 700
+JAR_WITHIN = 70
 ICE = -1.5
 """Ice by the cup goes in a drink."""
 SPOON = 0.4
@@ -221,7 +222,11 @@ class Weigher:
         score += DEFINED * sum(start <= d < end for d in self.defined)
         score += RATIO * (self._shares_equally(start, end))
         for t in reader.talk.techniques:
-            if start <= t.start < end and t.name in OF_A_DRINK and not _negated(reader, t.start):
+            if (
+                start <= t.start < end
+                and t.name in OF_A_DRINK
+                and not (_negated(reader, t.start) or self._in_a_jar(t.start))
+            ):
                 score += DRINK_WORK
         score += GLASS * sum(start <= g < end for g in self.glasses)
         score += RESULT * (self._result(start, end) is not None)
@@ -230,6 +235,10 @@ class Weigher:
         if score <= 0 and mode_at(self.extents, start) in ("riff", "tasting", "history"):
             score += TOLD
         return score
+
+    def _in_a_jar(self, offset: int) -> bool:
+        """ "In a jar with a cup of bourbon, lid on, shake it": that is no shaker."""
+        return self.reader.has("homemade.in a jar", max(0, offset - JAR_WITHIN), offset)
 
     def _told(self, label: str, start: int, end: int) -> int:
         """How many cues stand in a stretch; "if you don't want it, leave it" tells of no making."""
