@@ -78,6 +78,7 @@ class _Reading:
         self.amount_of = amount_of
         self.millilitres = millilitres
         self.reader = TalkReader(talk)
+        self.tools = frozenset(plain(n) for e in lexicon.tools for n in (e.name, *e.others))
         self.classics = frozenset(plain(n) for e in lexicon.classics for n in (e.name, *e.others))
         self.extents: list[Extent] = extents(self.reader, self.classics)
         self.findings: list[Finding] = []
@@ -705,6 +706,7 @@ class _Reading:
             and drink_at(m.start, self.drinks, self.detours) == span.index
             and left_out(self.reader, m) is None and not any(a <= m.start < b for a, b in self.recaps)
             and not (m.how in ("sound", "spelling") and not m.apply and m.confidence < SURE_GLASS)
+            and plain(m.heard) not in self.tools
         ]  # fmt: skip
         for m in here:
             told = self.told(m.start)
