@@ -166,6 +166,8 @@ def _told_of(m: Measure, measures: Sequence[Measure], reader: TalkReader) -> boo
     """
     if m.kind != "amount" or m.unit is None:
         return False
+    if m.unit == "cube" and m.thing is None and set(reader.before(m.start, 1)) & {"over", "on", "onto", "around"}:
+        return True  # "strain it over a big cube": ice
     start, _ = reader.sentence(m.start)
     lead = reader.gap(start, m.start).words
     heads = not lead or (len(lead) <= 2 and set(lead) <= {"and", "but", "because", "well", "so"})
