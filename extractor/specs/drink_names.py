@@ -408,7 +408,10 @@ def could_be(
         return False
     exact = _covering(mentions, name.start, name.end, "ingredient")
     doubtful = exact is not None and exact.how == "sound" and not exact.apply
-    if exact is not None and not doubtful and not (said_so and name.capitals and exact.how in ("sound", "spelling")):
+    # "The cold biscuit": more than the thing, and named where a drink is.
+    more = exact is not None and exact.core is not None and exact.core != (exact.start, exact.end)
+    told = doubtful or (firm and name.article == "the" and more and count_said(reader, name.text) > 1)
+    if exact is not None and not told and not (said_so and name.capitals and exact.how in ("sound", "spelling")):
         return False
     if _covering(mentions, name.start, name.end, "glass") is not None and not (said_so and name.capitals):
         return False  # "I am calling it Kulhad" is said to be a name, though it is a cup
@@ -483,11 +486,11 @@ def names_at(
             longer = _lower_rest(reader, titled, words)
             if (
                 longer is not None
-                and could_be(reader, longer, mentions, words, said_so=said_so)
+                and could_be(reader, longer, mentions, words, said_so=said_so, firm=firm)
                 and not is_speaker(reader, titled, words, said_so=said_so)
             ):
                 yield longer
-            if could_be(reader, titled, mentions, words, said_so=said_so) and not is_speaker(
+            if could_be(reader, titled, mentions, words, said_so=said_so, firm=firm) and not is_speaker(
                 reader, titled, words, said_so=said_so
             ):
                 yield titled

@@ -130,6 +130,8 @@ class DrinkFinder(DrinkSigns):
         ):
             return False
         same = s.name is not None and last.name is not None and alike(key_of(s.name.text), key_of(last.name.text))
+        if s.order and between and s.name is not None and last.name is not None and not same:
+            return False  # "Next, the Fishwife. ... Third, the Gaffer."
         opens = s.name is not None and s.name.capitals and s.weight + FINISHED >= ENOUGH
         if opens and last.name is not None and not same and self.finished(last.start, s.start):
             return False
@@ -153,13 +155,14 @@ class DrinkFinder(DrinkSigns):
 
         since: where the drink before was opened.
         """
-        if s.order < STRONG_ORDER or last.order or last.name is None or self.poured(since, last.start) < 2:
+        if not s.order or last.order or last.name is None or self.poured(since, last.start) < 2:
             return False
         gap = self.reader.gap(last.name.end, s.start)
         own = s.name is not None and not alike(key_of(s.name.text), key_of(last.name.text))
-        if self.reader.gap(last.start, last.start + 24).words[:1] in (("that",), ("that's",), ("there",)):
+        back = self.reader.gap(last.start, last.start + 24).words[:1] in (("that",), ("that's",), ("there",))
+        if back and (s.order >= STRONG_ORDER or gap.stop):
             return True  # "that there is the Rusty Gate and then for the next one"
-        return gap.stop if self.reader.talk.punctuated else own
+        return s.order >= STRONG_ORDER and (gap.stop if self.reader.talk.punctuated else own)
 
     def _join(self, last: Opening, s: Opening) -> None:
         if (

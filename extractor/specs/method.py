@@ -338,6 +338,8 @@ def said_as(reader: TalkReader, mention: Mention, names: NameWords) -> Vessel:
     heard = plain(reader.lower[mention.start : mention.end])
     before = reader.before(mention.start, 1)
     name = mention.name
+    if mention.entry is None:
+        name = re.sub(r"(glass)es$|(cup|mug|jar|bowl|pot|tumbler|goblet)s$", lambda m: m[1] or m[2], name)
     head = plain(name).split()[-1]
     if before and before[0] in names.made_of:
         return Vessel(f"{before[0]} {heard}", mention)

@@ -709,7 +709,8 @@ class _Reading:
             and plain(m.heard) not in self.tools
         ]  # fmt: skip
         for m in here:
-            told = self.told(m.start)
+            # A stretch told about that begins with the glass ("in a highball") is about what comes behind.
+            told = self.told(m.start) if self.told(max(0, m.start - 2)) is not None else None
             # Without full stops a tasting sentence reaches into the next; "strain it in" tells where it ends.
             if told is not None and (told != "tasting" or self.talk.punctuated):
                 continue
