@@ -195,7 +195,7 @@ def _listed(names: Sequence[str]) -> str:
 def steps(
     reader: TalkReader, techniques: Sequence[Said], mix: Sequence[str], *, glass: Vessel | None, ice: str | None,
     poured: Sequence[str], muddled: Sequence[str], topped: Sequence[str], floated: Sequence[str], rinsed: Sequence[str],
-    rimmed: Sequence[str], garnished: Sequence[str], at: int,
+    rimmed: Sequence[str], garnished: Sequence[str], finished: Sequence[str], at: int,
 ) -> list[Step]:  # fmt: skip
     """The method as sentences, in the order in which a drink is made; made of what was said and of nothing else."""
     first: dict[str, Said] = {}
@@ -272,6 +272,8 @@ def steps(
         add(f"Top up with {_listed(topped)}.", "top", first.get("top"))
     if floated:
         add(f"Float {_listed(floated)} on top.", "float", first.get("float"))
+    if finished:
+        add(f"Finish with {_listed(finished)} on top.")
     if garnished:
         add(f"Garnish with {_listed(garnished)}.")
     return out
@@ -313,7 +315,7 @@ def serves_in(reader: TalkReader, mention: Mention, names: NameWords) -> float:
     ):
         return 0.0  # "a part can be a shot glass"
     iced = _ICED.match(reader.lower, mention.end) is not None
-    if _SERVE.search(lead):
+    if _SERVE.search(lead) or re.search(r"\bstrain(?: it| that| up)?, (?:a |in a )?$", lead):
         value = SERVED
     elif _YOURS.search(lead) or _IN.search(lead):
         value = INTO

@@ -25,6 +25,7 @@ from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
 from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing, words_of
 from extractor.specs.statements import (
+    FINISH,
     FLOAT,
     GARNISH,
     RIM,
@@ -670,7 +671,8 @@ class _Reading:
 
         steps = method.steps(
             reader, mine, mix, glass=glass, ice=ice, poured=names("pour"), muddled=names("muddle"), topped=names(TOP),
-            floated=names(FLOAT), rinsed=names(RINSE), rimmed=names(RIM), garnished=names(GARNISH), at=span.start,
+            floated=names(FLOAT), rinsed=names(RINSE), rimmed=names(RIM), garnished=names(GARNISH),
+            finished=names(FINISH), at=span.start,
         )  # fmt: skip
         heard = (
             talk.text[span.name_start : span.name_end]

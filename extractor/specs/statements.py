@@ -17,6 +17,8 @@ NEAR_CUE = 6
 
 # The part of the drink that a name is in.
 POUR, TOP, FLOAT, RINSE, RIM, MUDDLE, GARNISH = "pour", "top", "float", "rinse", "rim", "muddle", "garnish"
+FINISH = "finish"
+"""A few drops on the drink in its glass: "three drops of rose water on top"."""
 
 
 @dataclass
@@ -101,6 +103,9 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         return FLOAT
     if _cue_before(reader, "places.muddle", mention, 5):
         return MUDDLE
+    drops = measure is not None and measure.unit in ("dash", "drop", "splash", "spray", "pinch", "spritz")
+    if drops and served and liquid and _cue_after(reader, "places.garnished", end, 3):
+        return FINISH
     if is_volume(measure) or (
         measure is not None and measure.unit in ("dash", "drop", "g", "oz_wt", "splash", "scoop") and liquid
     ):

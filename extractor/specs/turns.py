@@ -117,7 +117,9 @@ def switches(
         before = [w for w in reader.before(a, 2) if w not in ("the", "a", "my", "our")][-1:]
         behind = bool(before) and before[0] in _IN
         at = a
-        if behind and measured(previous, a) and not measured(b, following):
+        # "Three quarters in mine, half an ounce in his": at the end of its clause it takes the amount before it.
+        closes = re.match(r"\s*(?:[,.;]|and\b|$)", reader.lower[b : b + 5]) is not None
+        if behind and measured(previous, a) and (closes or not measured(b, following)):
             first = next(m for m in measures if m >= previous)
             comma = max(reader.lower.rfind(",", previous, first), reader.lower.rfind(" and ", previous, first))
             at = comma + 1 if comma >= 0 else previous
