@@ -309,7 +309,8 @@ class DrinkSigns:
     def _weak_holds(self, start: int, end: int, at_start: bool, words: Sequence[str]) -> bool:
         """ "Third," or "next." at the head of a sentence; "the first alarm" and "last week" are none."""
         reader = self.reader
-        if not reader.talk.punctuated and reader.before(start, 1) in (("the",), ("our",), ("my",)):
+        ours = (("the",), ("our",), ("my",))
+        if not reader.talk.punctuated and (words[:1] in ours or reader.before(start, 1) in ours):
             # "... and the second is the back gate thirty mil of"
             return reader.after(end, 2) in (("is", "the"), ("is", "called"), ("is", "my"), ("one", "is"), ("is", "our"))
         if not at_start or (words[:1] in (("the",), ("our",), ("my",)) and len(words) == 2):

@@ -124,3 +124,10 @@ def test_the_name_as_heard_is_letter_for_letter(talk: Told) -> None:
     heard = [d.name_heard for d in read(talk.text).drinks if d.name_heard is not None]
     assert all(h in talk.text for h in heard)
     assert heard or set(talk.drinks) == {None}
+
+
+def test_drops_on_top_do_not_go_into_the_shaker() -> None:
+    talk = next(t for t in TALKS if t.id == "method-on-top")
+    steps = [s.text for s in by_name(read(talk.text), "White Dove").steps]
+    assert steps[0] == "Put brandy and lemon juice in a shaker."
+    assert steps[-1] == "Finish with rose water on top."
