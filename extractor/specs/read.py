@@ -38,7 +38,7 @@ from extractor.specs.statements import (
     settle_unit,
     wets_the_rim,
 )
-from extractor.specs.stretches import not_meant
+from extractor.specs.stretches import BASES, not_meant
 
 UNNAMED = "Unnamed drink"
 # Before a garnish in a list or at the head of a sentence: "and then a curl of".
@@ -841,10 +841,13 @@ class _Reading:
                 value = making.equal
             line.measure = self._carried_mass(value, making, item) if value is not None else None
             parts.append((item.mention.start, ingredient(line, reader, self.lexicon, self.amount_of)))
-        for k, m in enumerate(sorted(making.plain_parts, key=lambda m: m.start)):
+        plain_parts = sorted(making.plain_parts, key=lambda m: m.start)
+        shares = self._shares(plain_parts, len(ratio))
+        for k, m in enumerate(plain_parts):
             line = Line(m)
-            if making.ratio is not None and k < len(ratio):
-                line.measure = replace(making.ratio, kind="amount", low=ratio[k], high=ratio[k], unit="part")
+            if making.ratio is not None and k in shares:
+                share = ratio[shares.index(k)]
+                line.measure = replace(making.ratio, kind="amount", low=share, high=share, unit="part")
             elif making.equal is not None and making.ratio is None and not parts_measured:
                 line.measure = making.equal
             parts.append((m.start, ingredient(line, reader, self.lexicon, self.amount_of)))
@@ -866,6 +869,15 @@ class _Reading:
             at_s=reader.talk.second(making.start),
             evidence=method.evidence(reader, making.topic.start, making.end),
         )
+
+    def _shares(self, parts: Sequence[Mention], number: int) -> list[int]:
+        """Of which parts a ratio is: "dried hibiscus and sugar and water, one to one" is of the sugar and the water."""
+        kinds = [k for k in BASES if k in self.lexicon.kinds]
+        bases = [
+            k for k, m in enumerate(parts)
+            if m.entry is not None and any(self.lexicon.is_a(m.entry, kind) for kind in kinds)
+        ]  # fmt: skip
+        return bases if len(bases) == number < len(parts) else list(range(min(number, len(parts))))
 
     def _carried_mass(self, value: Measure, making: Making, item: Linked) -> Measure:
         """ "forty grams of salt, twenty of sugar": a bare number in a making takes the unit before it."""

@@ -40,6 +40,7 @@ ICE = -1.5
 SPOON = 0.4
 WORK, MAKER, OWN = 1.3, 0.7, 1.5
 LONG_TIME, HEAT, RATIO, DEFINED = 2.0, 2.0, 2.5, 2.8
+OF_ITS_NAME, OF_ITS_NAME_WITHIN = 0.7, 40
 LONG_TIME_S = 100
 STRONG_POUR, WEAK_POUR, DASHES = -2.2, -1.0, -1.6
 DRINK_WORK, GLASS, BACK, ITSELF = -2.2, -2.0, -3.0, -2.5
@@ -220,7 +221,8 @@ class Weigher:
             if start <= g.start < end and g.value.kind == "number" and g.value.unit is None and self._strong(x.mention)
         )  # fmt: skip
         score += DEFINED * sum(start <= d < end for d in self.defined)
-        score += RATIO * (self._shares_equally(start, end))
+        if self._shares_equally(start, end):
+            score += DEFINED + (OF_ITS_NAME if self._of_its_name(start, end) else 0.0)
         for t in reader.talk.techniques:
             if (
                 start <= t.start < end
@@ -329,6 +331,14 @@ class Weigher:
             return False
         near = [x.mention for x in self.linked if start - 40 <= x.mention.start < end + 40]
         return any(self._base(m) for m in near) and not any(self._strong(m) for m in near)
+
+    def _of_its_name(self, start: int, end: int) -> bool:
+        """The honey of "honey syrup, equal parts honey and water": a part that the thing is called by."""
+        topics = [t.mention for t in self.named if 0 <= start - t.mention.end < OF_ITS_NAME_WITHIN]
+        return any(
+            start <= x.mention.start < end and words_of(x.mention.name) < words_of(t.name)
+            for x in self.linked for t in topics
+        )  # fmt: skip
 
     # ---- the topic -----------------------------------------------------------------------------------------------
 
@@ -460,7 +470,7 @@ class Weigher:
 
 _MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
 _DEFINES = tuple((w,) for w in ("just", "only", "is", "it's", "that's", "basically", "simply", "'s", "of", "parts"))
-_A = frozenset(("a", "an", "the", "my", "your", "our"))
+_A = frozenset(("some", "a", "an", "the", "my", "your", "our"))
 
 
 def _millilitres(m: Measure) -> float:
