@@ -338,7 +338,7 @@ def _owner(c: Context, before: Sequence[Mention], cue: int) -> Mention | None:
         pointed = lead[-1:] and (lead[-1] in _POINTS or (lead[-1] in _POINTS_FIRST and len(lead) <= 4))
         if pointed or (not lead and c.reader.talk.punctuated and m.start != cue and _told_of(c, m)):
             return m
-    return next((m for m in before if _in_order(c, m)), None)
+    return next((m for m in before if not _measured(c, m) and _in_order(c, m)), None)
 
 
 def _bottled(c: Context, mention: Mention) -> bool:
