@@ -127,6 +127,13 @@ class Weigher:
         batch = batch_words(lexicon)
         sure = [x for x in linked if makeable(x.mention, lexicon, batch) and not not_meant(x.mention, reader)]
         sure = [x for x in sure if form_of(x.mention, reader, lexicon) is None]
+        # "I make a big pot of sorrel first": anything that is made by the pot.
+        batches = {c.end for c in reader.cues("homemade.batch of")}
+        by_name = {
+            plain(x.mention.name) for x in linked
+            if any(0 <= x.mention.start - end <= 1 for end in batches) and mode_at(extents, x.mention.start) is None
+        }  # fmt: skip
+        sure += [x for x in linked if plain(x.mention.name) in by_name and not any(x is s for s in sure)]
         perhaps = [
             x for x in linked
             if not any(x is s for s in sure)
