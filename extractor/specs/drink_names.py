@@ -406,6 +406,10 @@ def could_be(
     parts = plain(name.text).split()
     if not parts or all(p in words.joiners for p in parts):
         return False
+    if parts[0] in words.titles and len(parts) > 1 and not said_so:
+        return False  # "This is Mrs Treloar's"
+    if is_number(parts[0]) and parts[-1] in ("people", "persons", "guests", "shearers", "drinks", "glasses"):
+        return False  # "call it ten people"
     exact = _covering(mentions, name.start, name.end, "ingredient")
     doubtful = exact is not None and exact.how == "sound" and not exact.apply
     # "The cold biscuit": more than the thing, and named where a drink is.

@@ -317,6 +317,8 @@ class DrinkSigns:
             return False
         if reader.talk.punctuated:
             gap = reader.gap(end, end + 3)
+            if reader.after(end, 1) in (("is",), ("comes",)):
+                return True  # "Third is a long one"
             return gap.comma or gap.stop or words[0] in ("finally", "lastly") or words[-1] in ("up", "is", "comes")
         return reader.sentence(start)[0] >= start - 12 and reader.before(start, 1) not in (("the",), ("a",), ("my",))
 

@@ -45,6 +45,7 @@ from extractor.specs.turns import find_turns
 APART = 220
 """Between the last amount of a drink and the first of the next one are at least so many characters."""
 LEAD_SENTENCES = 2
+FAR_BEHIND = 300
 IN_ONE_BREATH = 420
 _POURED = ("fl_oz", "ml", "cl", "dash", "part")
 _TOKEN = re.compile(r"[\w'’&]+")
@@ -411,10 +412,35 @@ class DrinkFinder(DrinkSigns):
             # What opened later under that name is a return to it.
             spans[:] = [s for s in spans if s.name is None or not alike(key_of(s.name), key_of(name.text))]
             first = spans[0].start if spans else self.tail
-        if name is None:
+        if name is None and spans and self._names_the_first(spans[0]):
+            self._end_the_first(spans)
+        elif name is None:
             spans.insert(0, DrinkSpan(-1, 0, first, None))
         else:
             spans.insert(0, DrinkSpan(-1, 0, first, name.text, name.start, name.end))
+
+    def _names_the_first(self, span: DrinkSpan) -> bool:
+        """ "... grate nutmeg on it. Wet Wool. On account of the smell.": a name told when the first drink is made.
+
+        No order word opens it, the last amount stands close before it and the next one far behind it.
+        """
+        if span.name is None or span.ordinal is not None or span.name_start is None:
+            return False
+        before = [p for p in self.pours if p < span.start]
+        behind = next((p for p in self.pours if p > span.name_start), self.tail)
+        return len(before) >= 2 and span.start - before[-1] < APART and behind - span.name_start > FAR_BEHIND
+
+    def _end_the_first(self, spans: list[DrinkSpan]) -> None:
+        """The first drink ends with its name; what is poured behind it is another, if it is enough for one."""
+        first = spans[0]
+        assert first.name_end is not None
+        first.start = 0
+        end = spans[1].start if len(spans) > 1 else self.tail
+        if self.poured(first.name_end, end) >= 3:
+            number = self.reader.sentence_number(first.name_end)
+            at = min(self.reader.sentence_span(number)[1], end)
+            spans.insert(1, DrinkSpan(-1, at, end, None))
+            first.end = at
 
     def _second_inside(self, spans: list[DrinkSpan]) -> None:
         """A drink that no sign opens: behind a drink that was served and named, three new things are poured and
@@ -444,12 +470,13 @@ class DrinkFinder(DrinkSigns):
             if not any(pours[j + 1] < x < end for x in self._served):
                 continue
             served = any(t.name in SERVES and before < t.start < at for t in reader.talk.techniques)
-            closed = any(e.mode in ("tasting", "sip") and before < e.start < at for e in self.extents) or any(
+            tasted = any(e.mode in ("tasting", "sip") and before < e.start < at for e in self.extents)
+            named = any(
                 s.name is not None and before < s.start < at and s.name_weight >= PRESENTED for s in self.signs()
             )
             again = min((c.start for c in reader.cues("turns.recap") if c.start > before), default=end)
             quick = [p for p in pours[j:] if p - at < IN_ONE_BREATH and p < again]
-            if not served or not closed or len(quick) < 3:
+            if not served or not (tasted or named) or len(quick) < 3:
                 continue
             if reader.has("turns.recap", before, at) or reader.has("turns.forgotten", before, at):
                 continue
