@@ -590,6 +590,9 @@ class DrinkSigns:
             if alone:
                 if len(parts) > 6 or any(m.start < name.end and name.start < m.end for m in reader.talk.measures):
                     continue
+                if self._name_is_told(start):
+                    yield Opening(start, 0.0, name, CALLED, kind="called")
+                    continue
                 if len(parts) < 2:
                     # One word alone may be anything; it names a drink that is opened.
                     yield Opening(start, 0.0, name, ALONE if said > 1 else ALONE / 2, kind="title")
@@ -616,6 +619,11 @@ class DrinkSigns:
             again = said > 1 and len(parts) > 1 and (short or listed or self._said_before(name))
             if again and (short or listed or text[name.end : name.end + 1] in (",", ":")):
                 yield Opening(start, 0.0, name, self.worth(name, DIRECT), kind="title")
+
+    def _name_is_told(self, start: int) -> bool:
+        """ "The name, I forgot the name. Beeswax.": the sentence before says that a name follows."""
+        before = self.reader.before(start, 3)
+        return before[-1:] == ("name",) or before[-2:] in (("call", "it"), ("is", "called"))
 
     def _labelled_heads(self) -> Iterator[Opening]:
         """ "Now, the queen.": what the speaker announced as a drink, in small letters, at the head of a sentence."""

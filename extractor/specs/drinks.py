@@ -393,7 +393,11 @@ class DrinkFinder(DrinkSigns):
         """A talk of one drink needs no opening; nor does the first of several."""
         first = spans[0].start if spans else self.tail
         made = any(t.start < first and t.name in (*SERVES, "shake", "stir") for t in self.reader.talk.techniques)
-        sure = not spans or (self.poured(0, first) >= 3 and made)
+        by_volume = sum(
+            m.start < first and m.unit in _POURED and m.start in set(self.pours) for m in self.reader.talk.measures
+        )
+        # "Two hundred grams of honey, a hundred mil of hot water": a syrup told before the drinks is none.
+        sure = not spans or (self.poured(0, first) >= 3 and made and (by_volume >= 2 or self.finished(0, first)))
         if not sure and not self.finished(0, first):
             return
         signs = [
