@@ -110,6 +110,9 @@ def _score(ground: Ground, sheet: Sheet, board: Board) -> float:
     several = shared * max(len(ground.within), len(_pours(sheet))) > 1.5  # one thing in common makes no drink
     if several and (shared >= 0.75 or (shared >= 0.5 and (place or inside))):
         return 1 + shared
+    # Never named, and read just as before: in its place, at its time, with what it held, be it one thing.
+    if ground.unnamed and place and inside and ground.within and list(ground.within) == _pours(sheet):
+        return 1.0
     # Told at the same time of the recording, with most of the same things: its list has grown or shrunk.
     return 0.5 + shared if inside and _contained(ground, sheet) >= 0.5 else 0.0
 

@@ -408,7 +408,8 @@ def could_be(
         return False
     if parts[0] in words.titles and len(parts) > 1 and not said_so:
         return False  # "This is Mrs Treloar's"
-    if parts[0] == "name" or (parts[-1] in words.people and "'s " in name.text.replace("’", "'") and not said_so):
+    model = parts[-1] in words.people and "'s " in name.text.replace("’", "'") and name.article in ("a", "an")
+    if parts[0] == "name" or model:
         return False  # "the name of my aunt", "it's a Manhattan's cousin"
     if is_number(parts[0]) and parts[-1] in ("people", "persons", "guests", "shearers", "drinks", "glasses"):
         return False  # "call it ten people"

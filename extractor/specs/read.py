@@ -589,7 +589,7 @@ class _Reading:
             mine = [s for s in statements if s.drink == span.index and s.mode != "retracted"]
             certain = [s for s in mine if s.measure is not None or s.sure]
             certain.sort(key=lambda s: (s.mode == "recap", s.at))
-            lines, findings = fold(certain, self.reader, self.lexicon, drink=span.name or UNNAMED)
+            lines, findings = fold(certain, self.reader, self.lexicon, drink=self._name_of(span))
             carry_units(
                 lines,
                 self._size,
@@ -608,6 +608,13 @@ class _Reading:
             drinks.append(self._drink(span, lines))
         self.kept = kept
         return self._with_components(drinks, all_lines), all_lines
+
+    def _name_of(self, span: DrinkSpan, *, title: bool = False) -> str:
+        """The drink's name; of several without one each has its number, so that a question keeps to its drink."""
+        if span.name:
+            return _title(span.name) if title else span.name
+        before = sum(not d.name for d in self.drinks[: span.index])
+        return f"{UNNAMED} {before + 1}" if before else UNNAMED
 
     def _without_ice(self, span: DrinkSpan, lines: Sequence[Line]) -> list[Line]:
         """Ice is an ingredient only of what is blended; elsewhere it is a tool."""
@@ -680,7 +687,7 @@ class _Reading:
             else None
         )
         return Drink(
-            name=_title(span.name) if span.name else UNNAMED,
+            name=self._name_of(span, title=True),
             name_heard=heard,
             start_s=talk.second(span.start),
             end_s=talk.second_after(span.end),

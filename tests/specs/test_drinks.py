@@ -74,7 +74,9 @@ def holds(drink: Drink, thing: str) -> bool:
 @pytest.mark.parametrize("talk", TALKS, ids=lambda t: t.id)
 def test_the_drinks_of_a_talk_and_their_names(talk: Told) -> None:
     found = [plain(d.name) for d in read(talk.text).drinks]
-    assert found == [plain(n) if n is not None else "unnamed drink" for n in talk.drinks], talk.about
+    # Of several without a name each has its number: "Unnamed drink 2".
+    shown = [n.rstrip(" 0123456789") if n.startswith("unnamed drink") else n for n in found]
+    assert shown == [plain(n) if n is not None else "unnamed drink" for n in talk.drinks], talk.about
 
 
 @pytest.mark.parametrize("talk", [t for t in TALKS if t.things or t.absent], ids=lambda t: t.id)
