@@ -159,6 +159,10 @@ class Lexicon:
     def is_a(self, entry: Entry, kind: str) -> bool:
         return any(k.name == kind for k in self.kind_chain(entry))
 
+    def is_liquid(self, entry: Entry | None) -> bool:
+        """A thing that the lexicon knows to be poured."""
+        return entry is not None and self.state(entry) == "liquid"
+
     def state(self, entry: Entry) -> str:
         """liquid, solid, foam or thing: the entry's own, or that of its kind."""
         if "state" in entry.fields:

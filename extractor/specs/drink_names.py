@@ -99,6 +99,10 @@ class NameWords:
         return self._set("people")
 
     @cached_property
+    def counted(self) -> frozenset[str]:
+        return self._set("counted")
+
+    @cached_property
     def mixed_in(self) -> frozenset[str]:
         return self._set("mixed in")
 
@@ -162,29 +166,8 @@ def alike(a: str, b: str) -> bool:
     return len(a) > 4 and len(b) > 4 and fuzz.ratio(a, b) >= LIKE
 
 
-def said_at(reader: TalkReader, name: str) -> list[int]:
-    """The offsets at which a name is said, as words of their own.
-
-    Every name that might be one is looked for in the whole talk: searched by a pattern, a long talk takes seconds.
-    """
-    text, sought = reader.lower, name.lower().replace("’", "'")
-    out: list[int] = []
-    at = text.find(sought) if sought else -1
-    while at >= 0:
-        end = at + len(sought)
-        alone = not (_in_word(text[at - 1 : at]) or text[at - 1 : at] == "'" or _in_word(text[end : end + 1]))
-        if alone:
-            out.append(at)
-        at = text.find(sought, end if alone else at + 1)
-    return out
-
-
-def _in_word(character: str) -> bool:
-    return character.isalnum() or character == "_"
-
-
 def count_said(reader: TalkReader, name: str) -> int:
-    return len(said_at(reader, name))
+    return len(reader.said_at(name))
 
 
 @lru_cache(maxsize=8)
@@ -310,7 +293,7 @@ def _said_again(reader: TalkReader, name: Name, words: NameWords) -> Name:
 
 def _alone_again(reader: TalkReader, word: str, following: str, words: NameWords) -> bool:
     """The first word of a longer run is a name by itself only where it is named so, with its article, elsewhere."""
-    for at in said_at(reader, word):
+    for at in reader.said_at(word):
         end = at + len(word)
         ends = reader.lower[end : end + 1] in (".", ",", "?", "!") or reader.after(end, 1)[:1] in [
             (w,) for w in words.stops
@@ -328,7 +311,7 @@ def _covering(mentions: Sequence[Mention], start: int, end: int, group: str) -> 
 
 def poured_as(reader: TalkReader, name: Name) -> bool:
     """The name is that of a thing that is poured: "fifteen leaves of cataia", "two ounces of the cataia"."""
-    for at in said_at(reader, name.text):
+    for at in reader.said_at(name.text):
         before = reader.before(at, 2)
         of = before[-1:] == ("of",) or (before[:1] == ("of",) and before[1] in ("the", "my", "our", "that", "this"))
         if of and any(
@@ -342,7 +325,7 @@ def _is_kin(reader: TalkReader, name: Name, words: NameWords) -> bool:
     """ "It's Ginette, it's my wife", "Mathieu, the boyfriend of my daughter"."""
     if len(name.text.split()) > 1:
         return False
-    return any(_kin_behind(reader, at + len(name.text), words) for at in said_at(reader, name.text))
+    return any(_kin_behind(reader, at + len(name.text), words) for at in reader.said_at(name.text))
 
 
 def _kin_behind(reader: TalkReader, end: int, words: NameWords) -> bool:
@@ -377,7 +360,7 @@ def is_speaker(reader: TalkReader, name: Name, words: NameWords, *, said_so: boo
 
 def _called_out(reader: TalkReader, name: str, words: NameWords) -> bool:
     """ "Turn down that radio, Everton." — one who is spoken to."""
-    for at in said_at(reader, name):
+    for at in reader.said_at(name):
         end = at + len(name)
         if reader.lower[max(0, at - 2) : at] == ", " and reader.before(at, 1) in (
             ("say",),
@@ -411,7 +394,7 @@ def could_be(
     model = parts[-1] in words.people and "'s " in name.text.replace("’", "'") and name.article in ("a", "an")
     if parts[0] == "name" or model:
         return False  # "the name of my aunt", "it's a Manhattan's cousin"
-    if is_number(parts[0]) and parts[-1] in ("people", "persons", "guests", "shearers", "drinks", "glasses"):
+    if is_number(parts[0]) and parts[-1] in words.counted:
         return False  # "call it ten people"
     exact = _covering(mentions, name.start, name.end, "ingredient")
     doubtful = exact is not None and exact.how == "sound" and not exact.apply

@@ -24,7 +24,6 @@ from extractor.specs.drink_names import (
     listed_names,
     names_at,
     poured_as,
-    said_at,
     starts_sentence,
     title_name,
 )
@@ -629,7 +628,7 @@ class DrinkSigns:
         """ "Now, the queen.": what the speaker announced as a drink, in small letters, at the head of a sentence."""
         reader = self.reader
         for label in sorted({key_of(n.text) for ns in self.labels for n in ns}):
-            for at in said_at(reader, label):
+            for at in reader.said_at(label):
                 begin, _ = reader.sentence(at)
                 lead = reader.gap(begin, at).words
                 behind = re.match(
@@ -655,7 +654,7 @@ class DrinkSigns:
             return
         lists = [(ns[0].start - 4, ns[-1].end) for ns in self.lists]
         for key in sorted({n.text for ns in self.lists for n in ns}):
-            for at in said_at(reader, key):
+            for at in reader.said_at(key):
                 begin, _ = reader.sentence(at)
                 lead = reader.gap(begin, at).words
                 heads = self.words.head_words | self.words.order_words | {"the"}
@@ -747,7 +746,7 @@ class DrinkSigns:
         return any(a < end and start < b for a, b in spans)
 
     def _said_before(self, name: Name) -> bool:
-        return said_at(self.reader, name.text)[0] < name.start - 100
+        return self.reader.said_at(name.text)[0] < name.start - 100
 
     def _head_name(self, start: int, end: int) -> Name | None:
         """The name at the head of a sentence, past talk words; an order word that belongs to it stays ("Last

@@ -14,6 +14,7 @@ drink, and a name said again opens none.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -393,9 +394,7 @@ class DrinkFinder(DrinkSigns):
         """A talk of one drink needs no opening; nor does the first of several."""
         first = spans[0].start if spans else self.tail
         made = any(t.start < first and t.name in (*SERVES, "shake", "stir") for t in self.reader.talk.techniques)
-        by_volume = sum(
-            m.start < first and m.unit in _POURED and m.start in set(self.pours) for m in self.reader.talk.measures
-        )
+        by_volume = bisect_left(self._fine_pours(_POURED), first)
         # "Two hundred grams of honey, a hundred mil of hot water": a syrup told before the drinks is none.
         sure = not spans or (self.poured(0, first) >= 3 and made and (by_volume >= 2 or self.finished(0, first)))
         if not sure and not self.finished(0, first):
@@ -449,9 +448,7 @@ class DrinkFinder(DrinkSigns):
     def _second_inside(self, spans: list[DrinkSpan]) -> None:
         """A drink that no sign opens: behind a drink that was served and named, three new things are poured and
         served."""
-        measures = self.reader.talk.measures
-        poured = set(self.pours)
-        fine = [m.start for m in measures if m.start in poured and m.unit in (*_POURED, None)]
+        fine = self._fine_pours((*_POURED, None))
         for k in range(len(spans) - 1, -1, -1):
             s = spans[k]
             end = spans[k + 1].start if k + 1 < len(spans) else self.tail
@@ -464,25 +461,28 @@ class DrinkFinder(DrinkSigns):
                 spans[k + 1].name, spans[k + 1].name_start, spans[k + 1].name_end = s.name, s.name_start, s.name_end
                 s.name = s.name_start = s.name_end = None
 
+    def _fine_pours(self, units: Sequence[str | None]) -> list[int]:
+        """The pours in units of a single drink, in order."""
+        poured = set(self.pours)
+        return [m.start for m in self.reader.talk.measures if m.unit in units and m.start in poured]
+
     def _served_again(self, span: DrinkSpan, end: int, pours: Sequence[int]) -> int | None:
         """Where the second drink of a stretch begins, if it holds two."""
         reader = self.reader
         for j in range(2, len(pours) - 2):
             before, at = pours[j - 1], pours[j]
-            if at - before < APART or not any(before < x < at for x in self._served):
-                continue
-            if not any(pours[j + 1] < x < end for x in self._served):
+            if at - before < APART or not any(pours[j + 1] < x < end for x in self._served):
                 continue
             served = any(t.name in SERVES and before < t.start < at for t in reader.talk.techniques)
             tasted = any(e.mode in ("tasting", "sip") and before < e.start < at for e in self.extents)
             named = any(
                 s.name is not None and before < s.start < at and s.name_weight >= PRESENTED for s in self.signs()
             )
-            again = min((c.start for c in reader.cues("turns.recap") if c.start > before), default=end)
+            again = min((c.start for c in reader.cues_in("turns.recap", before, end)), default=end)
             quick = [p for p in pours[j:] if p - at < IN_ONE_BREATH and p < again]
             if not served or not (tasted or named) or len(quick) < 3:
                 continue
-            if reader.has("turns.recap", before, at) or reader.has("turns.forgotten", before, at):
+            if reader.has("turns.forgotten", before, at):
                 continue
             number = reader.sentence_number(at)
             start = reader.sentence_span(max(0, number - LEAD_SENTENCES))[0] if reader.talk.punctuated else at

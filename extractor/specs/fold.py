@@ -54,7 +54,7 @@ def equal_amounts(a: Measure, b: Measure) -> bool:
 def _short_for(line: Line, s: Statement, lexicon: Lexicon) -> bool:
     """ "Three quarters of quince", behind quince syrup: no fruit is measured so, the liquid named before it is."""
     entry, m = s.mention.entry, s.measure
-    if m is None or entry is None or lexicon.state(entry) == "liquid" or not _is_liquid(line.mention, lexicon):
+    if m is None or entry is None or lexicon.is_liquid(entry) or not lexicon.is_liquid(line.mention.entry):
         return False
     share = m.unit is None and m.kind == "number" and m.low is not None and m.low.denominator > 1
     return m.unit in ("fl_oz", "ml", "cl") or share
@@ -102,10 +102,6 @@ def _told_sum(total: Measure, more: Measure, reader: TalkReader) -> bool:
     return any(m.low == total.low for m in near)
 
 
-def _is_liquid(mention: Mention, lexicon: Lexicon) -> bool:
-    return mention.entry is not None and lexicon.state(mention.entry) == "liquid"
-
-
 def _fuller_name(line: Line, mention: Mention) -> Mention:
     """The longer of two names of one thing, unless it is less sure."""
     old = line.mention
@@ -149,10 +145,10 @@ def fold(
         m = s.measure
         if m is None:
             continue
-        if m.unit == "piece" and s.groups and s.groups[-1].value.unit is None and _is_liquid(line.mention, lexicon):
+        if m.unit == "piece" and s.groups and s.groups[-1].value.unit is None and lexicon.is_liquid(line.mention.entry):
             m = s.groups[-1].value  # "ten pear", where pear liqueur was said before, is no ten pears
         if line.measure is None or line.measure.unit not in MAIN_UNITS:
-            m = settle_unit(m, line.mention if _is_liquid(line.mention, lexicon) else s.mention, lexicon)
+            m = settle_unit(m, line.mention if lexicon.is_liquid(line.mention.entry) else s.mention, lexicon)
         if line.measure is None:
             if s.mode != "recap" or s.forced or m.kind == "amount":
                 line.measure, line.measured_at = m, s

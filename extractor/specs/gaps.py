@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from extractor.record.talk import Cue, Mention, Talk
@@ -43,6 +43,7 @@ class TalkReader:
         self._sentence_starts = [s for s, _ in self._sentences]
         self.measured = frozenset(m.start for m in talk.measures if m.unit is not None)
         """Where an amount with its unit begins."""
+        self._said: dict[str, tuple[int, ...]] = {}
 
     def gap(self, start: int, end: int) -> Gap:
         between = self.lower[start:end]
@@ -97,3 +98,28 @@ class TalkReader:
 
     def after(self, offset: int, count: int) -> tuple[str, ...]:
         return tuple(_WORD.findall(self.lower[offset : offset + 16 * count + 16])[:count])
+
+    def said_at(self, name: str) -> tuple[int, ...]:
+        """The offsets at which a name is said, as words of their own.
+
+        Every name that might be one is looked for in the whole talk, and most of them again and again: searched anew,
+        or by a pattern, a long talk takes seconds.
+        """
+        sought = name.lower().replace("’", "'")
+        if sought not in self._said:
+            self._said[sought] = tuple(self._find(sought))
+        return self._said[sought]
+
+    def _find(self, sought: str) -> Iterator[int]:
+        text = self.lower
+        at = text.find(sought) if sought else -1
+        while at >= 0:
+            end = at + len(sought)
+            alone = not (_in_word(text[at - 1 : at]) or text[at - 1 : at] == "'" or _in_word(text[end : end + 1]))
+            if alone:
+                yield at
+            at = text.find(sought, end if alone else at + 1)
+
+
+def _in_word(character: str) -> bool:
+    return character.isalnum() or character == "_"

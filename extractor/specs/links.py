@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from extractor.lexicon import Lexicon
 from extractor.record.measure import Measure
@@ -86,9 +87,9 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     """Gathers measures between which no name stands and which are said of one thing."""
     groups: list[Group] = []
     names = sorted(m.start for m in mentions)
-    recited = _recited(measures, reader)
+    passing = _recited(measures, reader) | _sizes(measures, reader)
     for m in measures:
-        if m.start in recited or _told_of(m, measures, reader) or not pours(m) or _counts_nothing(m, reader, names):
+        if m.start in passing or _told_of(m, reader) or not pours(m) or _counts_nothing(m, reader, names):
             continue
         if groups and _taken_back(groups[-1], m, names, reader):
             groups[-1].measures.append(m)
@@ -159,11 +160,8 @@ def _named_before(group: Group, mentions: Sequence[Mention], reader: TalkReader)
     return any(not reader.gap(m.end, group.start).words for m in near)
 
 
-def _told_of(m: Measure, measures: Sequence[Measure], reader: TalkReader) -> bool:
-    """ "A drop would be homeopathy", "two is a beverage": an amount that is only spoken of.
-
-    Also the second half of "a cc is a milliliter", which gives a size.
-    """
+def _told_of(m: Measure, reader: TalkReader) -> bool:
+    """ "A drop would be homeopathy", "over a big cube": an amount that is only spoken of, or of ice."""
     if m.kind != "amount" or m.unit is None:
         return False
     if m.unit == "cube" and m.thing is None and set(reader.before(m.start, 1)) & {"over", "on", "onto", "around"}:
@@ -172,23 +170,20 @@ def _told_of(m: Measure, measures: Sequence[Measure], reader: TalkReader) -> boo
     lead = reader.gap(start, m.start).words
     heads = not lead or (len(lead) <= 2 and set(lead) <= {"and", "but", "because", "well", "so"})
     after = reader.after(m.end, 2)
-    if heads and after[:1] and after[0] in _WOULD and not reader.gap(m.end, m.end + 2).comma:
-        return True
-    sizes = [x for x in measures if x is not m and x.kind == "amount" and x.unit is not None]
-    return any(
-        (a.low == 1 or b.low == 1) and reader.gap(a.end, b.start).words in (("is",), ("equals",))
-        for x in sizes
-        for a, b in ([(x, m)] if x.end <= m.start else [(m, x)])
-    )
+    return heads and bool(after) and after[0] in _WOULD and not reader.gap(m.end, m.end + 2).comma
+
+
+def _sizes(measures: Sequence[Measure], reader: TalkReader) -> set[int]:
+    """Where the two halves of "a cc is a milliliter" begin: they give a size and pour nothing."""
+    units = [m for m in measures if m.kind == "amount" and m.unit is not None]
+    out: set[int] = set()
+    for a, b in pairwise(units):
+        if (a.low == 1 or b.low == 1) and reader.gap(a.end, b.start).words in (("is",), ("equals",)):
+            out |= {a.start, b.start}
+    return out
 
 
 _WOULD = frozenset(("would", "wouldn't", "would've", "isn't", "won't"))
-
-
-def _heads_talk(m: Measure, reader: TalkReader) -> bool:
-    """ "Six, two, ...": a bare number is the first word of its sentence."""
-    start, _ = reader.sentence(m.start)
-    return reader.talk.punctuated and not reader.gap(start, m.start).words
 
 
 def _recited(measures: Sequence[Measure], reader: TalkReader) -> set[int]:
@@ -201,7 +196,9 @@ def _recited(measures: Sequence[Measure], reader: TalkReader) -> set[int]:
         if bare and m is not None and gap is not None and not gap.words and not gap.stop:
             run.append(m)
             continue
-        if len(run) >= 3 or (len(run) == 2 and _heads_talk(run[0], reader) and reader.after(run[1].end, 1) != ("of",)):
+        if len(run) >= 3 or (
+            len(run) == 2 and _heads_sentence(run[0], reader) and reader.after(run[1].end, 1) != ("of",)
+        ):
             out |= {x.start for x in run}
         run = [m] if bare and m is not None else []
     return out
@@ -291,9 +288,10 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     return score
 
 
-def _heads_sentence(group: Group, reader: TalkReader) -> bool:
-    start, _ = reader.sentence(group.start)
-    return reader.talk.punctuated and not reader.gap(start, group.start).words
+def _heads_sentence(said: Group | Measure, reader: TalkReader) -> bool:
+    """An amount is the first thing of its sentence; never so where captions have no full stops."""
+    start, _ = reader.sentence(said.start)
+    return reader.talk.punctuated and not reader.gap(start, said.start).words
 
 
 def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool) -> float:
@@ -354,8 +352,7 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
 
 def _name_touches(group: Group, reader: TalkReader) -> bool:
     """A name begins right behind an amount that heads its sentence."""
-    start, _ = reader.sentence(group.start)
-    if not reader.talk.punctuated or reader.gap(start, group.start).words:
+    if not _heads_sentence(group, reader):
         return False
     named = (m for m in reader.mentions_in(group.end, group.end + 3) if m.group == "ingredient")
     return any(not reader.gap(group.end, m.start).comma for m in named)

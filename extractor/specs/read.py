@@ -79,6 +79,7 @@ class _Reading:
         self.amount_of = amount_of
         self.millilitres = millilitres
         self.reader = TalkReader(talk)
+        self.names = NameWords(lexicon.phrases["drinks"])
         self.tools = frozenset(plain(n) for e in lexicon.tools for n in (e.name, *e.others))
         self.classics = frozenset(plain(n) for e in lexicon.classics for n in (e.name, *e.others))
         self.extents: list[Extent] = extents(self.reader, self.classics)
@@ -91,9 +92,10 @@ class _Reading:
         things = [m for m in talk.mentions if m.group == "ingredient"]
         tail = tail_of(reader)
         pours = [m.start for m in talk.measures if m.kind in ("amount", "equal") and self.told(m.start) is None]
-        names = NameWords(self.lexicon.phrases["drinks"])
         self.usual_unit = usual_unit(reader, talk.measures)
-        self.drinks, announced = drink_spans(reader, self.extents, pours, talk.mentions, self.classics, tail, names)
+        self.drinks, announced = drink_spans(
+            reader, self.extents, pours, talk.mentions, self.classics, tail, self.names
+        )
         starts = sorted([d.start for d in self.drinks] + [tail])
         self.unmade = [(a.start, next((x for x in starts if x > a.start), tail)) for a in announced]
         things = self.without_drink_names(things, [*self.drinks, *announced])
@@ -101,7 +103,6 @@ class _Reading:
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
-        things = [m for m in things if not not_meant(m, reader)]
         things = described(things, talk.measures, reader)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
@@ -342,7 +343,7 @@ class _Reading:
     def _stands_alone(self, m: Mention) -> bool:
         """ "Orange twist.", "Then nutmeg.", "Celery leaf in the top.": a thing that is the head of a short sentence."""
         reader = self.reader
-        if not reader.talk.punctuated or (m.entry is not None and self.lexicon.state(m.entry) == "liquid"):
+        if not reader.talk.punctuated or self.lexicon.is_liquid(m.entry):
             return False
         start, end = reader.sentence(m.start)
         lead, tail = reader.gap(start, m.start).words, reader.gap(m.end, end)
@@ -357,7 +358,7 @@ class _Reading:
 
     def _listed_on(self, before: Statement, m: Mention) -> bool:
         """ "A long cucumber ribbon, and one cornflower": in one list with a garnish."""
-        if m.start < before.mention.end or (m.entry is not None and self.lexicon.state(m.entry) == "liquid"):
+        if m.start < before.mention.end or self.lexicon.is_liquid(m.entry):
             return False
         gap = self.reader.gap(before.mention.end, m.start)
         return not gap.stop and "and" in gap.words and len(gap.words) <= 5 and set(gap.words) <= _CUT_WORDS
@@ -452,7 +453,7 @@ class _Reading:
         if is_volume(m) or m.unit in ("part", "g", "oz_wt"):
             return True
         bare = m.unit is None and m.kind == "number" and m.low is not None
-        return bare and mention.entry is not None and self.lexicon.state(mention.entry) == "liquid"
+        return bare and self.lexicon.is_liquid(mention.entry)
 
     def drink_of(self, mention: Mention, at: int) -> int | None:
         """The drink that a naming belongs to: by detour, by a drink named in the same sentence, or the one in hand."""
@@ -648,7 +649,7 @@ class _Reading:
         return (low, high) if low is not None and high is not None else None
 
     def _is_liquid(self, mention: Mention) -> bool:
-        return mention.entry is None or self.lexicon.state(mention.entry) == "liquid"
+        return mention.entry is None or self.lexicon.is_liquid(mention.entry)
 
     def _drink(self, span: DrinkSpan, lines: Sequence[Line]) -> Drink:
         reader, talk = self.reader, self.talk
@@ -707,7 +708,7 @@ class _Reading:
     def _glass(self, span: DrinkSpan) -> method.Vessel | None:
         """The glass that the drink ends in: that of "strain it into", "divide it between", else one named behind "in",
         "your glass is", "take", or standing alone; what it is mixed in or kept in only where no other is named."""
-        names = NameWords(self.lexicon.phrases["drinks"])
+        names = self.names
         best: tuple[float, Mention] | None = None
         here = [
             m for m in self.talk.mentions

@@ -264,15 +264,12 @@ class Weigher:
             return LONG_TIME
         return 0.0
 
-    def _liquid(self, mention: Mention) -> bool:
-        return mention.entry is not None and self.lexicon.state(mention.entry) == "liquid"
-
     def _of_amount(self, item: Linked, unit: str | None, millilitres: float, grams: float) -> float:
         mention = item.mention
         topic = any(t is item for t in self.topics)
         if id(mention) in self.ices:
             return ICE
-        if self.weighs_pours and unit == "g" and (self._liquid(mention) or self._strong(mention)):
+        if self.weighs_pours and unit == "g" and (self.lexicon.is_liquid(mention.entry) or self._strong(mention)):
             if self._strong(mention):
                 return 0.0 if grams >= WEIGHED_BATCH_G else WEIGHED_POUR
             return WEIGHED_LIQUID if grams < WEIGHED_BATCH_G else BY_UNIT["g"]
