@@ -833,6 +833,7 @@ class Mentions:
     def __call__(self, doc: Doc) -> Doc:
         from extractor.names import Slot, find_names, load_hearing
         from extractor.names.exact import exact_spans
+        from extractor.talk.again import hear_again
 
         tokens = tokens_of(doc.text)
         covered = _covered(tokens, doc._.measures)
@@ -859,9 +860,15 @@ class Mentions:
         led = {s.start - 1 for s in slots}
         expected |= {s.start for s in found if s.how == "sound" and s.start in led and s.confidence >= WHOLE}
         spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected, self.words)
-        doc._.mentions = tuple(
-            build_mentions(
+        def build(spans: Sequence[NameSpan], expected: frozenset[int]) -> list[Mention]:
+            return build_mentions(
                 doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon, expected, hearing.is_word
             )
-        )
+
+        mentions = build(spans, expected)
+        again = hear_again(tokens, covered, doc._.measures, mentions, self.words, self.lexicon, hearing)
+        if again:
+            spans = [s for s in spans if not any(s.start < a.end and a.start < s.end for a in again)]
+            mentions = build([*spans, *again], expected | {a.start for a in again})
+        doc._.mentions = tuple(mentions)
         return doc

@@ -1,0 +1,287 @@
+"""Hears again what the first reading left: places where something was named that was not understood.
+
+The first reading expects a name behind a measure and after words such as "add". It misses the name that stands before
+its amount and was torn into small words ("dark or I'm, thirty mil"), the ruined word before a head that stands there as
+it is ("salary bitters", "blank vermouth") and the solid thing that nobody pours by the ounce ("sixty mil of pickle rind"
+is no pickle). Each such place is a gap: here all windows of words in it are compared by sound, and the likeliest is
+taken if it is likely enough for its sort of gap.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from extractor.lexicon import Lexicon, plain
+from extractor.record.measure import Measure
+from extractor.record.talk import Mention
+
+if TYPE_CHECKING:
+    from extractor.names import Hearing, NameSpan
+    from extractor.names.decide import Evidence
+    from extractor.talk.mentions import NameWords, Token
+
+LONGEST = 6
+"""A window has at most so many words."""
+POURED = ("fl_oz", "ml", "cl", "dash", "part")
+"""Nobody measures a solid thing in these."""
+LIST_WITHIN = 60
+"""Characters between two amounts of one list."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Where a name may begin and end (tokens, end not included).
+
+    sort: behind ("an ounce of ..."), next ("an ounce ..."), before ("... an ounce"), head ("... bitters") or solid.
+    poured: a measure with a unit stands beside it.
+    """
+
+    sort: str
+    starts: tuple[int, ...]
+    ends: tuple[int, ...]
+    poured: bool = False
+
+
+# How strongly a name is expected in a gap, and how sure its hearing must be to be taken.
+EXPECTS = {"behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9}
+LEAST = {"behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35}
+ENGLISH_NEXT = 0.9
+"""Behind a measure without "of" words that are all English must be so sure."""
+SMALL_WORDS = 0.8
+"""The same where it is all English and begins or ends in a word as small as "or"."""
+CONTRACTION = re.compile(r"^(?:it|he|she|that|there|what|who|i|you|we|they)'")
+TITLES = frozenset(("miss", "mr", "mrs", "ms", "dr", "doctor"))
+LONGER = 0.2
+"""So much less sure may a longer hearing be that begins with the words of the surest."""
+
+
+class _Talk:
+    """The tokens with what was understood of them."""
+
+    def __init__(
+        self, tokens: Sequence[Token], covered: Sequence[Measure | None], mentions: Sequence[Mention],
+        words: NameWords, lexicon: Lexicon,
+    ) -> None:  # fmt: skip
+        self.tokens = tokens
+        self.covered = covered
+        self.words = words
+        self.lexicon = lexicon
+        self.starts = [t.start for t in tokens]
+        self.mentions = [(bisect_left(self.starts, m.start), bisect_left(self.starts, m.end), m) for m in mentions]
+        self.first = {a: (b, m) for a, b, m in self.mentions}
+        self.last = {b: (a, m) for a, b, m in self.mentions}
+        self.owner = {i: (a, m) for a, b, m in self.mentions for i in range(a, b)}
+
+    def open(self, i: int) -> bool:
+        """Token i lies in no measure and in no name that is sure."""
+        return self.covered[i] is None and (i not in self.owner or not sure(self.owner[i][1]))
+
+
+def sure(m: Mention) -> bool:
+    return m.entry is not None and (m.how in ("exact", "other name") or m.apply)
+
+
+def gaps_of(talk: _Talk, measures: Sequence[Measure]) -> list[Gap]:
+    out: list[Gap] = []
+    listed = -LIST_WITHIN
+    for m in measures:
+        if m.kind not in ("amount", "vague", "number", "relation", "equal") or m.thing is not None:
+            continue
+        in_list = m.kind == "number" and m.start - listed < LIST_WITHIN
+        if (m.kind == "amount" and m.unit is not None) or in_list:
+            listed = m.end
+        out += _around(talk, m, in_list)
+    for start, end, mention in talk.mentions:
+        gap = _before_head(talk, start, end, mention)
+        if gap is not None:
+            out.append(gap)
+    return out
+
+
+def _around(talk: _Talk, m: Measure, in_list: bool) -> list[Gap]:
+    tokens, words = talk.tokens, talk.words
+    loose = (m.kind == "number" and not in_list) or (m.kind == "vague" and m.unit is None)
+    before, after = bisect_left(talk.starts, m.start), bisect_left(talk.starts, m.end)
+    closed = after > 0 and tokens[after - 1].closes
+    at = after
+    of = m.said.rstrip().lower().endswith(" of")
+    if at < len(tokens) and tokens[at].clean == "of":
+        of, at = True, at + 1
+    name = at
+    while name < len(tokens) and tokens[name].clean in words.drop and not tokens[name].closes and talk.open(name):
+        name += 1
+    found = talk.first.get(at) or talk.first.get(name)
+    if not closed and found is not None and sure(found[1]):
+        end, mention = found
+        poured = (m.kind == "amount" and m.unit in POURED) or in_list
+        solid = mention.group == "ingredient" and mention.entry is not None and (
+            talk.lexicon.state(mention.entry) != "liquid"
+        )  # fmt: skip
+        ends = _ends(talk, bisect_left(talk.starts, mention.start), end) if poured and solid else []
+        return [Gap("solid", (bisect_left(talk.starts, mention.start),), tuple(ends), True)] if ends else []
+    out = []
+    if not closed and (of or not loose):
+        for start in sorted({at, name}):
+            ends = _ends(talk, start, start)
+            if ends:
+                out.append(Gap("behind" if of else "next", (start,), tuple(ends), m.unit is not None))
+    told = talk.last.get(before)
+    if told is None and before > 1 and tokens[before - 1].clean in ("a", "an", "about", "just", "and", "is", "like"):
+        told = talk.last.get(before - 1)
+    if not of and m.kind in ("amount", "number") and before > 0 and not (told is not None and sure(told[1])):
+        starts = _starts(talk, before)
+        if starts:
+            out.append(Gap("before", tuple(starts), (before,), m.unit is not None))
+    return out
+
+
+def _ends(talk: _Talk, start: int, end: int) -> list[int]:
+    """Where a name from `start` on may end, if it is longer than to `end`."""
+    out = []
+    if end > start and talk.tokens[end - 1].closes:
+        return out
+    while end < len(talk.tokens) and end - start < LONGEST:
+        if not talk.open(end):
+            head = talk.first.get(end)
+            if end > start and talk.covered[end] is None and head is not None and head[0] - end == 1:
+                out.append(head[0])
+            break
+        end += 1
+        if not _small(talk, end - 1):
+            out.append(end)
+        if talk.tokens[end - 1].closes:
+            break
+    return out
+
+
+def _starts(talk: _Talk, end: int) -> list[int]:
+    """Where a name may begin that ends at `end`."""
+    out = []
+    k = end - 1
+    while k >= 0 and end - k < LONGEST and talk.open(k) and (k == end - 1 or not talk.tokens[k].closes):
+        out.append(k)
+        k -= 1
+    return out
+
+
+def _small(talk: _Talk, i: int) -> bool:
+    """No name ends in such a word."""
+    word = talk.tokens[i].clean
+    return word in talk.words.stop or word in talk.words.drop
+
+
+def _before_head(talk: _Talk, start: int, end: int, mention: Mention) -> Gap | None:
+    """The ruined words before "bitters", or before the rest of a name that no lexicon has."""
+    tokens, words = talk.tokens, talk.words
+    if mention.group != "ingredient" or tokens[end - 1].clean not in words.heads:
+        return None
+    known = mention.entry is not None
+    if known and (end - start > 1 or mention.how not in ("exact", "other name")):
+        return None
+    if known and (start == 0 or _small(talk, start - 1) or tokens[start - 1].clean in words.keep):
+        return None
+    starts = [] if known else list(range(start, end - 1))
+    k = start - 1
+    while k >= 0 and start - k < LONGEST - 1 and talk.open(k) and not tokens[k].closes:
+        starts.append(k)
+        k -= 1
+    return Gap("head", tuple(starts), (end,)) if starts else None
+
+
+def hear_again(
+    tokens: Sequence[Token], covered: Sequence[Measure | None], measures: Sequence[Measure],
+    mentions: Sequence[Mention], words: NameWords, lexicon: Lexicon, hearing: Hearing,
+) -> list[NameSpan]:  # fmt: skip
+    """What was likely named in the gaps of the first reading, as spans over the tokens, none overlapping.
+
+    `mentions` is what the first reading understood. The spans may lie over mentions of it: those are then worse.
+    """
+    from extractor.names.again import Window, hear_windows
+
+    talk = _Talk(tokens, covered, mentions, words, lexicon)
+    gaps = gaps_of(talk, measures)
+    established = frozenset(id(m.entry) for m in mentions if m.entry is not None and sure(m) and not m.entry.everyday)
+    windows = [
+        Window(n, start, tuple(e for e in gap.ends if start < e <= start + LONGEST), EXPECTS[gap.sort])
+        for n, gap in enumerate(gaps)
+        for start in gap.starts
+    ]
+    plain_words = [t.clean for t in tokens]
+    best: dict[int, NameSpan] = {}
+    for n, span, signs in hear_windows(plain_words, windows, hearing, established):
+        if not _fits(talk, gaps[n], span, signs, hearing):
+            continue
+        if span.apply and not _may_apply(talk, gaps[n], span, signs):
+            span = replace(span, apply=False)
+        old = best.get(n)
+        longer = old is not None and old.start == span.start and old.end < span.end
+        if old is None or span.confidence > old.confidence - (LONGER if longer else 0):
+            best[n] = span
+    taken = [s for n, s in best.items() if s.confidence >= LEAST[gaps[n].sort]]
+    out: list[NameSpan] = []
+    for s in sorted(taken, key=lambda s: -s.confidence):
+        if not any(s.start < o.end and o.start < s.end for o in out):
+            out.append(s)
+    return sorted(out, key=lambda s: s.start)
+
+
+def _fits(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence, hearing: Hearing) -> bool:
+    """Whether a hearing may be right at all, by the words themselves."""
+    tokens, words = talk.tokens, talk.words
+    said = [tokens[i].clean for i in range(span.start, span.end)]
+    heads = words.heads | hearing.words["head"]
+    name = plain(span.written or span.name).split()
+    if any(w in TITLES or w[:1].isdigit() for w in said) or said[0] == "and":
+        return False
+    if said[-1] in heads and name[-1:] != plain(said[-1]).split():
+        return False  # "buchu gin" is a gin, and "honeybush honey" a honey
+    if name == plain(" ".join(said)).split()[-len(name) :]:
+        return False  # "love itch aquavit" is more than aquavit
+    if _torn(talk, span, heads):
+        return False
+    if gap.sort == "solid":
+        return True
+    if signs.plausible:
+        return False  # "brown butter bourbon" is no ruined name
+    if CONTRACTION.match(said[0]) and all(w in words.stop or w in hearing.words["common"] for w in said[1:]):
+        return False
+    if not signs.english:
+        return True
+    if all(_small(talk, i) or tokens[i].clean in words.keep for i in range(span.start, span.end)):
+        return False
+    if gap.sort == "next" and span.confidence < ENGLISH_NEXT:
+        return False
+    if said[0] in words.stop or said[-1] in words.stop:
+        return span.confidence >= SMALL_WORDS
+    return _beside_measure(talk, span) or said[0] not in hearing.words["common"]
+
+
+def _torn(talk: _Talk, span: NameSpan, heads: frozenset[str]) -> bool:
+    """Whether a name that goes on was cut: "camel meal" of "camel meal tea", "mertle syrup" of "lemon mertle syrup"."""
+    tokens = talk.tokens
+    if span.end < len(tokens) and not tokens[span.end - 1].closes and talk.covered[span.end] is None:
+        behind = talk.first.get(span.end)
+        if tokens[span.end].clean in heads or (behind is not None and sure(behind[1])):
+            return True
+    led = talk.last.get(span.start)
+    if led is None or tokens[span.start - 1].closes or tokens[span.start - 1].clean in heads:
+        return False
+    entry = led[1].entry
+    return led[1].group == "ingredient" and entry is not None and talk.lexicon.state(entry) != "liquid"
+
+
+def _beside_measure(talk: _Talk, span: NameSpan) -> bool:
+    before, tokens = span.start - 1, talk.tokens
+    if span.end < len(tokens) and talk.covered[span.end] is not None:
+        return True
+    return before >= 0 and (talk.covered[before] is not None or tokens[before].clean == "of")
+
+
+def _may_apply(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence) -> bool:
+    """Far from any amount English words stay as they are: "just a wet rum" is no white rum, and Donal is nobody's
+    bottle."""
+    return gap.poured or (gap.sort == "head" and (not signs.english or _beside_measure(talk, span)))
