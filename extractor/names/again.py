@@ -17,7 +17,9 @@ from extractor.names.decide import (
     worth_asking,
 )
 from extractor.names.hearing import Hearing, plain_word
+from extractor.names.measured import fit, load_measured
 from extractor.names.rank import Place, matches
+from extractor.names.sounds import hearing_folder
 from extractor.names.spans import NameSpan
 
 KEEP = 5
@@ -26,12 +28,13 @@ KEEP = 5
 @dataclass(frozen=True, slots=True)
 class Window:
     """Tokens from `start` to each of `ends` (not included), in place number `place`, where a name is expected with
-    strength `expects`."""
+    strength `expects`. `unit`: that of the amount beside it."""
 
     place: int
     start: int
     ends: tuple[int, ...]
     expects: float
+    unit: str | None = None
 
 
 def hear_windows(
@@ -42,6 +45,7 @@ def hear_windows(
     `established`: id() of the entries that the talk is sure to name elsewhere; they are heard sooner.
     """
     breath = hearing.words["breath"]
+    measured = load_measured(hearing_folder(hearing.lexicon.folder))
     plain = [plain_word(w) for w in words]
     places: list[Place] = []
     whose: list[tuple[Window, tuple[int, ...]]] = []
@@ -60,8 +64,9 @@ def hear_windows(
                 order = [match, *found[:k], *found[k + 1 :]]
                 e = evidence(hearing, heard, order)
                 sure = confidence(e, w.expects)
-                if id(match.form.entry) in established:
-                    sure = probability(log_odds(sure) + SAID_BEFORE)
+                more = fit(hearing.lexicon, measured, match.form.entry, w.unit) if w.unit else 0.0
+                more += SAID_BEFORE if id(match.form.entry) in established else 0.0
+                sure = probability(log_odds(sure) + more) if more else sure
                 judged.append((sure, e, match))
             judged.sort(key=lambda j: -j[0])
             sure, e, top = judged[0]

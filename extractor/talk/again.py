@@ -37,13 +37,13 @@ class Gap:
     """Where a name may begin and end (tokens, end not included).
 
     sort: behind ("an ounce of ..."), next ("an ounce ..."), before ("... an ounce"), head ("... bitters") or solid.
-    poured: a measure with a unit stands beside it.
+    unit: that of the amount beside it.
     """
 
     sort: str
     starts: tuple[int, ...]
     ends: tuple[int, ...]
-    poured: bool = False
+    unit: str | None = None
 
 
 # How strongly a name is expected in a gap, and how sure its hearing must be to be taken.
@@ -92,7 +92,7 @@ def gaps_of(talk: _Talk, measures: Sequence[Measure]) -> list[Gap]:
         if m.kind not in ("amount", "vague", "number", "relation", "equal") or m.thing is not None:
             continue
         in_list = m.kind == "number" and m.start - listed < LIST_WITHIN
-        if (m.kind == "amount" and m.unit is not None) or in_list:
+        if (m.kind == "amount" and m.unit) or in_list:
             listed = m.end
         out += _around(talk, m, in_list)
     for start, end, mention in talk.mentions:
@@ -112,7 +112,12 @@ def _around(talk: _Talk, m: Measure, in_list: bool) -> list[Gap]:
     if at < len(tokens) and tokens[at].clean == "of":
         of, at = True, at + 1
     name = at
-    while name < len(tokens) and tokens[name].clean in words.drop and not tokens[name].closes and talk.open(name):
+    while (
+        name < len(tokens)
+        and (tokens[name].clean in words.drop or tokens[name].clean in ("and", "then"))
+        and not tokens[name].closes
+        and talk.open(name)
+    ):
         name += 1
     found = talk.first.get(at) or talk.first.get(name)
     if not closed and found is not None and sure(found[1]):
@@ -122,20 +127,20 @@ def _around(talk: _Talk, m: Measure, in_list: bool) -> list[Gap]:
             talk.lexicon.state(mention.entry) != "liquid"
         )  # fmt: skip
         ends = _ends(talk, bisect_left(talk.starts, mention.start), end) if poured and solid else []
-        return [Gap("solid", (bisect_left(talk.starts, mention.start),), tuple(ends), True)] if ends else []
+        return [Gap("solid", (bisect_left(talk.starts, mention.start),), tuple(ends), m.unit)] if ends else []
     out = []
     if not closed and (of or not loose):
         for start in sorted({at, name}):
             ends = _ends(talk, start, start)
             if ends:
-                out.append(Gap("behind" if of else "next", (start,), tuple(ends), m.unit is not None))
+                out.append(Gap("behind" if of else "next", (start,), tuple(ends), m.unit))
     told = talk.last.get(before)
     if told is None and before > 1 and tokens[before - 1].clean in ("a", "an", "about", "just", "and", "is", "like"):
         told = talk.last.get(before - 1)
     if not of and m.kind in ("amount", "number") and before > 0 and not (told is not None and sure(told[1])):
         starts = _starts(talk, before)
         if starts:
-            out.append(Gap("before", tuple(starts), (before,), m.unit is not None))
+            out.append(Gap("before", tuple(starts), (before,), m.unit))
     return out
 
 
@@ -206,7 +211,7 @@ def hear_again(
     gaps = gaps_of(talk, measures)
     established = frozenset(id(m.entry) for m in mentions if m.entry is not None and sure(m) and not m.entry.everyday)
     windows = [
-        Window(n, start, tuple(e for e in gap.ends if start < e <= start + LONGEST), EXPECTS[gap.sort])
+        Window(n, start, tuple(e for e in gap.ends if start < e <= start + LONGEST), EXPECTS[gap.sort], gap.unit)
         for n, gap in enumerate(gaps)
         for start in gap.starts
     ]
@@ -284,4 +289,4 @@ def _beside_measure(talk: _Talk, span: NameSpan) -> bool:
 def _may_apply(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence) -> bool:
     """Far from any amount English words stay as they are: "just a wet rum" is no white rum, and Donal is nobody's
     bottle."""
-    return gap.poured or (gap.sort == "head" and (not signs.english or _beside_measure(talk, span)))
+    return gap.unit is not None or (gap.sort == "head" and (not signs.english or _beside_measure(talk, span)))

@@ -1,0 +1,37 @@
+"""What is measured how: behind "a pinch of" stands a spice sooner than a rum, behind "thirty mil of" nothing solid."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from pathlib import Path
+
+from extractor.errors import LexiconError
+from extractor.lexicon import Entry, Lexicon, read_phrases
+
+LIQUID = "liquid"
+FITS = 1.0
+"""Added to the log odds of a thing that is told in the unit beside it."""
+SOLID = -1.5
+"""Added to the log odds of a thing that is not poured, in a unit that only liquids are told in."""
+
+
+@lru_cache(maxsize=4)
+def load_measured(folder: Path) -> Mapping[str, tuple[str, ...]]:
+    """The kinds of measured.txt by unit. Raises LexiconError with every line that cannot be read."""
+    if not (folder / "measured.txt").is_file():
+        return {}
+    faults: list[str] = []
+    data = read_phrases(folder / "measured.txt", faults)
+    if faults:
+        raise LexiconError(faults)
+    return {unit: tuple(lines) for unit, lines in data.items()}
+
+
+def fit(lexicon: Lexicon, measured: Mapping[str, tuple[str, ...]], entry: Entry, unit: str | None) -> float:
+    """What a unit tells about `entry`: to be added to the log odds that it is meant."""
+    kinds = measured.get(unit or "", ())
+    liquid = LIQUID in kinds and lexicon.is_liquid(entry)
+    if kinds == (LIQUID,):
+        return 0.0 if liquid else SOLID
+    return FITS if liquid or any(lexicon.is_a(entry, k) for k in kinds) else 0.0
