@@ -53,6 +53,10 @@ POINTING = frozenset(
 DOUBTFUL_FROM = 0.75
 """A name that is not sure counts only where one is expected at least so much."""
 VOLUMES = ("fl_oz", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop")
+SURE_ANYWHERE = 0.65
+"""So sure a hearing counts wherever a name is expected at all."""
+SURE_WORDS = 0.8
+"""The same where nothing but words that everybody knows was heard."""
 WHOLE_FROM = 0.8
 WHOLE = 0.5
 WHOLE_OVER_WORD = 0.2
@@ -859,6 +863,12 @@ class Mentions:
         }  # fmt: skip
         led = {s.start - 1 for s in slots}
         expected |= {s.start for s in found if s.how == "sound" and s.start in led and s.confidence >= WHOLE}
+        expected |= {
+            s.start for s in found
+            if s.how == "sound" and heard[s.end - 1] not in self.words.stop and s.confidence >= (
+                SURE_WORDS if all(hearing.is_word(plain(w)) for w in heard[s.start : s.end]) else SURE_ANYWHERE
+            )
+        }  # fmt: skip
         spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected, self.words)
         def build(spans: Sequence[NameSpan], expected: frozenset[int]) -> list[Mention]:
             return build_mentions(
