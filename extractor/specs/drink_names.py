@@ -389,8 +389,8 @@ def could_be(
     parts = plain(name.text).split()
     if not parts or all(p in words.joiners for p in parts):
         return False
-    if parts[0] in words.titles and len(parts) > 1 and not said_so:
-        return False  # "This is Mrs Treloar's"
+    if parts[0] in words.titles and len(parts) > 1 and parts[1] not in words.joiners and not said_so:
+        return False  # "This is Mrs Treloar's", and not "the Mother of the Bride"
     model = parts[-1] in words.people and "'s " in name.text.replace("’", "'") and name.article in ("a", "an")
     if parts[0] == "name" or model:
         return False  # "the name of my aunt", "it's a Manhattan's cousin"

@@ -91,6 +91,10 @@ _INVERTED = re.compile(
     r"(?: (?:what|how) (?:we|i|they)| (?:the|its|his|her) name| called|[.,])|"
     r"is (?:what (?:we|i|they) call|the name|its name)|(?:we|i|they) (?:call|called|named) (?:it|this|that))"
 )
+# "My daughter says Paper Screen is a bad name for a drink."
+_IS_A_NAME = re.compile(
+    r" (?:is|was|isn't|is not|sounds like|makes)(?: \w+)? (?:a|an|no|the|our|its|my) (?:\w+ ){0,2}name for (?:a|an|the|this|it)\b"
+)
 _TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
 
 
@@ -312,7 +316,13 @@ class DrinkSigns:
         if not reader.talk.punctuated and (words[:1] in ours or reader.before(start, 1) in ours):
             # "... and the second is the back gate thirty mil of"
             return reader.after(end, 2) in (("is", "the"), ("is", "called"), ("is", "my"), ("one", "is"), ("is", "our"))
-        if not at_start or (words[:1] in (("the",), ("our",), ("my",)) and len(words) == 2):
+        first = words[1:] if words[:1] in (("and",), ("so",), ("now",), ("okay",), ("right",)) else words
+        if at_start and reader.talk.punctuated and first[:1] in ours and len(first) == 2:
+            # "And the third is warm, and it's for two people"
+            return reader.after(end, 1) in (("is",), ("comes",), ("goes",), ("'s",)) and reader.after(end, 2)[1:] not in (
+                ("that",), ("to",), ("because",), ("when",),
+            )  # fmt: skip
+        if not at_start or (words[:1] in ours and len(words) == 2):
             return False
         if reader.talk.punctuated:
             gap = reader.gap(end, end + 3)
@@ -496,6 +506,8 @@ class DrinkSigns:
                     )
                 ):
                     continue
+                if label == "presenting" and name.capitals and self._has_a(cue.start, name):
+                    continue
                 if (
                     label == "presenting"
                     and re.search(r"'s$|s'$", name.text.replace("’", "'"))
@@ -506,6 +518,13 @@ class DrinkSigns:
                 if label == "presenting" and name.article == "the" and not comment and self._pours_next(name.end):
                     weight += FRESH
                 yield Opening(cue.start, 0.0, name, weight, kind=label)
+
+    def _has_a(self, start: int, name: Name) -> bool:
+        """ "I have a Peruvian on the third floor", "I got a Swede in the bar": one whom the speaker knows."""
+        words = self.reader.gap(start, name.start).words
+        mine = bool({"have", "got", "'ve", "i've", "we've"} & set(words))
+        single = (name.article in ("a", "an") or words[-1:] in (("a",), ("an",))) and len(name.text.split()) == 1
+        return mine and single and count_said(self.reader, name.text) < 2
 
     def _pours_next(self, end: int) -> bool:
         """An amount right behind a name, and another soon: "for him i make the barn cat and that's two ounces of"."""
@@ -688,9 +707,10 @@ class DrinkSigns:
             the = capitals == 1 and name.article is None and reader.before(name.start, 1) == ("the",)
             if (capitals < 2 and not the) or any(a <= name.start < b for a, b in lists):
                 continue
-            if not self._may_be_a_drink(name, begin):
+            called = _IS_A_NAME.match(text.lower(), name.end) is not None
+            if not called and not self._may_be_a_drink(name, begin):
                 continue
-            if _INVERTED.match(text.lower(), name.end):
+            if called or _INVERTED.match(text.lower(), name.end):
                 yield Opening(name.start, 0.0, name, self.worth(name, NAMED), kind="naming")
                 continue
             yield Opening(

@@ -91,7 +91,8 @@ class DrinkFinder(DrinkSigns):
                 primary = s.weight + FINISHED >= ENOUGH and self.finished(
                     last.start if last is not None else 0, s.start
                 )
-            if last is not None and self._joins(last, s, out[-2].start if len(out) > 1 else 0):
+            since = next((o.start for o in reversed(out[:-1]) if o.weight >= ENOUGH), 0)
+            if last is not None and self._joins(last, s, since):
                 self._join(last, s)
                 continue
             if not primary:
@@ -106,6 +107,9 @@ class DrinkFinder(DrinkSigns):
             out.append(opening)
         for k, o in enumerate(out):
             before_start = out[k - 1].start if k else 0
+            if o.order and k and self.poured(before_start, o.start) == 0:
+                # Behind a name that was told when the drink was made.
+                before_start = next((x.start for x in reversed(out[:k]) if self.poured(x.start, o.start) > 1), 0)
             if self.finished(before_start, o.start):
                 o.bonus += FINISHED
         return out
@@ -155,7 +159,7 @@ class DrinkFinder(DrinkSigns):
     def _ended_by_name(self, last: Opening, s: Opening, since: int) -> bool:
         """ "... and that's the Slack Water. The next one": the name ends the drink before, the order opens another.
 
-        since: where the drink before was opened.
+        since: where the last drink before it was opened.
         """
         if not s.order or last.order or last.name is None or self.poured(since, last.start) < 2:
             return False
@@ -164,6 +168,8 @@ class DrinkFinder(DrinkSigns):
         back = self.reader.gap(last.start, last.start + 24).words[:1] in (("that",), ("that's",), ("there",))
         if back and (s.order >= STRONG_ORDER or gap.stop):
             return True  # "that there is the Rusty Gate and then for the next one"
+        if s.ordinal is not None and gap.stop and not own and self.reader.talk.punctuated and last.kind == "naming":
+            return self.finished(since, last.start)  # "Paper Screen is a bad name for a drink. ... And the third is"
         return s.order >= STRONG_ORDER and (gap.stop if self.reader.talk.punctuated else own)
 
     def _join(self, last: Opening, s: Opening) -> None:
@@ -233,7 +239,7 @@ class DrinkFinder(DrinkSigns):
         surer = [x for x in every if x.weight >= ENOUGH]
         following = min((x.start for x in surer if x.start > o.start), default=self.tail)
         before = {x.rank for x in surer if x.start < o.start and x.rank is not None}
-        right = o.rank is None or o.rank == max([*before, len([x for x in surer if x.start < o.start])], default=0) + 1
+        right = o.rank is None or o.rank > max(before, default=0)
         return right and self.poured(o.start, following) >= 2
 
     def _refers_back(self, o: Opening, every: Sequence[Opening]) -> bool:
@@ -303,9 +309,16 @@ class DrinkFinder(DrinkSigns):
                 continue  # named again: it goes on, or is told again
             if o.rank is not None and o.rank in ranks and (o.name_weight < ENOUGH or poured == 0):
                 continue  # "the first one gets salt, too"
+            if last is None and self._ends_the_first(o):
+                spans.append(replace(span, start=0))
+                self._next_unopened(spans, o, end)
+                continue
             if last is not None and o.name is not None and self._names_late(o, last, end):
+                unnamed = last.name is None
                 last.also, last.name_weight = last.name, o.name_weight
                 last.name, last.name_start, last.name_end = o.name.text, o.name.start, o.name.end
+                if unnamed:
+                    self._next_unopened(spans, o, end)
                 continue
             if poured == 0 and not (
                 o.order >= STRONG_ORDER and o.name_weight >= CALLED and self.said_amounts(o.start, end) >= 2
@@ -355,6 +368,34 @@ class DrinkFinder(DrinkSigns):
             return False
         model = self.reader.before(last.name_start, 1) in (("a",), ("an",))
         return (model and o.kind == "called") or last.name_weight + 0.5 < o.name_weight
+
+    def _ends_the_first(self, o: Opening) -> bool:
+        """ "... and that's Brushes Only.": the name of a first drink that nothing opened, told when it is served."""
+        if o.order or o.name is None or not o.name.capitals or not self.finished(0, o.start):
+            return False
+        return self.reader.gap(o.start, o.start + 24).words[:1] != ("this",) and self._looks_back(o)
+
+    def _next_unopened(self, spans: list[DrinkSpan], o: Opening, end: int) -> None:
+        """Behind a name told when its drink was made, three new things poured and served are the next drink."""
+        assert o.name is not None
+        reader, last = self.reader, spans[-1]
+        again = min((c.start for c in reader.cues_in("turns.recap", o.name.end, end)), default=end)
+        pours = [p for p in self._fine_pours((*_POURED, None)) if o.name.end < p < again]
+        for k, at in enumerate(pours[:-2]):
+            if pours[k + 2] - at > IN_ONE_BREATH or not any(pours[k + 1] < x < end for x in self._served):
+                continue
+            old = self._things(last.start, o.start)
+            new = [m for m in self._things(at - 60, end) if m.how != "unknown" and m.start > o.name.end]
+            fresh = [m for m in new if not any(same_thing(m, x) for x in old)]
+            if len(fresh) < 3 or reader.has("turns.forgotten", o.name.end, at):
+                continue
+            start = at
+            if reader.talk.punctuated:
+                start = reader.sentence_span(max(0, reader.sentence_number(at) - LEAD_SENTENCES))[0]
+                start = max(start, reader.sentence(o.name.end)[1])
+            last.end = start
+            spans.append(DrinkSpan(-1, start, end, None))
+            return
 
     def _looks_back(self, o: Opening) -> bool:
         """ "That's the", "so that is the name", "we call it": said of what was just made."""
