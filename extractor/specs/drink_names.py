@@ -391,7 +391,8 @@ def could_be(
         return False
     if parts[0] in words.titles and len(parts) > 1 and parts[1] not in words.joiners and not said_so:
         return False  # "This is Mrs Treloar's", and not "the Mother of the Bride"
-    model = parts[-1] in words.people and "'s " in name.text.replace("’", "'") and name.article in ("a", "an")
+    indefinite = name.article in ("a", "an") or reader.before(name.start, 1) in (("a",), ("an",))
+    model = parts[-1] in words.people and "'s " in name.text.replace("’", "'") and indefinite
     if parts[0] == "name" or model:
         return False  # "the name of my aunt", "it's a Manhattan's cousin"
     if is_number(parts[0]) and parts[-1] in words.counted:
@@ -434,7 +435,10 @@ def could_be(
         return False
     if parts[-1] in words.generic and not (said_so and name.article == "the"):
         return False
-    loose = not said_so and not (firm and len(parts) > 1)
+    # "Okay kids, this is the flower girl": more than an everyday thing, and pointed at.
+    pointed = len(parts) == 2 and name.article == "the" and reader.before(name.start, 3) == ("this", "is", "the")
+    pointed = pointed and not {parts[0]} & (words.describing | words.common | words.vague | words.stops)
+    loose = not said_so and not (firm and len(parts) > 1) and not pointed
     if loose and (parts[-1] in words.common or parts[-1] in words.describing):
         return False
     if not said_so and (parts[0] in words.order_words and len(parts) < 2):
@@ -576,6 +580,29 @@ def announced_labels(reader: TalkReader, words: NameWords) -> list[list[Name]]:
         if len(group) > 1:
             out.append(group)
     return out
+
+
+_KIND = re.compile(
+    r"(?:one|something|a|an|the)(?: that's| for| is| of)*(?: the| my| our)? ([\w'-]+)(?: one| (?:thing|drink|to \w+))?"
+)
+
+
+def announced_kinds(reader: TalkReader, words: NameWords) -> frozenset[str]:
+    """ "I've got three, one hot, one long", "hers and his and one for the crowd": kinds told apart in the intro."""
+    out: set[str] = set()
+    for count in reader.talk.counts:
+        if count.label != "drinks" or count.start > 0.4 * len(reader.lower):
+            continue
+        end = reader.sentence_span(min(reader.sentence_number(count.end) + 1, len(reader.sentences) - 1))[1]
+        text = reader.lower[count.end : min(end, count.end + 160)]
+        found = {m[1] for m in _KIND.finditer(text)}
+        found = {w for w in found if len(w) > 2 and w not in words.stops and not is_number(w) and w not in _NO_KIND}
+        if len(found) > 1:
+            out |= found
+    return frozenset(out)
+
+
+_NO_KIND = frozenset(("one", "first", "second", "third", "last", "them", "each", "all", "drink", "drinks", "bar", "set"))
 
 
 def _title_runs(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -> Iterator[Name]:

@@ -16,6 +16,7 @@ from extractor.record.talk import Mention
 from extractor.specs.drink_names import (
     Name,
     NameWords,
+    announced_kinds,
     announced_labels,
     count_said,
     first_of_two,
@@ -95,6 +96,8 @@ _INVERTED = re.compile(
 _IS_A_NAME = re.compile(
     r" (?:is|was|isn't|is not|sounds like|makes)(?: \w+)? (?:a|an|no|the|our|its|my) (?:\w+ ){0,2}name for (?:a|an|the|this|it)\b"
 )
+_OTHERS = frozenset(("other", "same", "only", "right", "wrong", "good", "best", "big", "little", "small", "old", "new"))
+""" "So, the big one" may be an ice cube or a bottle."""
 _TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
 
 
@@ -110,7 +113,7 @@ class Opening:
     bonus: float = 0.0
     said: str | None = None
     kind: str = "order"
-    """order, called, naming, presenting, title, direct."""
+    """order, kind (a weak order: "the long one", "this one's"), called, naming, presenting, title, direct."""
 
     @property
     def weight(self) -> float:
@@ -221,6 +224,7 @@ class DrinkSigns:
             *self._heads(),
         ]
         out += [*self._labelled_heads(), *self._listed_heads(), *self._then_signs(), *self._capital_signs()]
+        out += [*self._kind_heads(), *self._this_one()]
         return sorted(out, key=lambda o: (o.start, -o.weight))
 
     def _sentence_end(self, offset: int) -> int:
@@ -506,7 +510,7 @@ class DrinkSigns:
                     )
                 ):
                     continue
-                if label == "presenting" and name.capitals and self._has_a(cue.start, name):
+                if label == "presenting" and self._has_a(cue.start, name):
                     continue
                 if (
                     label == "presenting"
@@ -524,7 +528,7 @@ class DrinkSigns:
         words = self.reader.gap(start, name.start).words
         mine = bool({"have", "got", "'ve", "i've", "we've"} & set(words))
         single = (name.article in ("a", "an") or words[-1:] in (("a",), ("an",))) and len(name.text.split()) == 1
-        return mine and single and count_said(self.reader, name.text) < 2
+        return mine and single and (not name.capitals or count_said(self.reader, name.text) < 2)
 
     def _pours_next(self, end: int) -> bool:
         """An amount right behind a name, and another soon: "for him i make the barn cat and that's two ounces of"."""
@@ -533,7 +537,7 @@ class DrinkSigns:
     def _not_of_a_drink(self, start: int, end: int, label: str) -> bool:
         """The name is the speaker's, a maker's, or that of a thing nobody knows the name of."""
         reader = self.reader
-        begin, _ = reader.sentence(start)
+        begin, _ = reader.sentence(start) if reader.talk.punctuated else (0, 0)
         if reader.talk.text[end : end + 1].isalnum() or reader.has("promises.unsure name", start - 12, end):
             return True
         words = reader.gap(start, end).words
@@ -545,7 +549,8 @@ class DrinkSigns:
             return True
         if words[:1] in (("called",), ("named",)) and _of_a_thing(reader.before(start, 2), self.words):
             return True
-        return any(reader.has(x, max(begin, start - 120), start) for x in ("promises.business", "promises.gift"))
+        near = 120 if reader.talk.punctuated else 60
+        return any(reader.has(x, max(begin, start - near), start) for x in ("promises.business", "promises.gift"))
 
     def _of_a_bottle(self, start: int, name: Name, label: str) -> bool:
         """What is named is a bottle or its maker: "he makes it in the cannery, he calls it Four Barrels", "that bourbon
@@ -665,6 +670,38 @@ class DrinkSigns:
                 yield Opening(
                     begin, STRONG_ORDER, Name(label, at, at + len(label), False, "the"), PRESENTED, kind="label"
                 )
+
+    def _kind_heads(self) -> Iterator[Opening]:
+        """ "Right, the long one.", "okay, kids", "so, ballad": what the intro told the drinks apart by ("one hot, one
+        long", "one for the kids", "a ballad and a march").
+
+        Without a list in the intro "right, the long one" is as good; all of them open only where a drink is finished.
+        """
+        reader = self.reader
+        kinds = announced_kinds(reader, self.words)
+        heads = r"(?:^|[.?!,]\s+|\b)(?:okay|ok|alright|all right|right|now|so|then|and|next|start|begin|finish|well)[, ]+"
+        lead = rf"{heads}(?:(?:then|now|so|for|to|with|on to|here's|next)[, ]+)*"
+        for m in re.finditer(lead + r"(the |our |my )?([\w'-]+)( one)?(?![\w'])", reader.lower):
+            kind, after = m[2], reader.lower[m.end() : m.end() + 8]
+            stops = re.match(r"\s*[.,:;?!]|\s+(?:is|this|it's|it|so|that|because|for|now|which|i|you|we)\b", after)
+            listed = kind in kinds
+            described = m[1] is not None and m[3] is not None and kind not in self.words.order_words
+            if not stops or not (listed or (described and kind not in self.words.stops and kind not in _OTHERS)):
+                continue
+            if not self._at_head(m.start(2)) and reader.talk.punctuated:
+                continue
+            if mode_at(self.extents, m.start(2)) in NOTHING_HEARD or self.poured(0, m.start()) < 2:
+                continue
+            yield Opening(m.start() + len(m.group()) - len(m.group().lstrip(" .,?!")), WEAK_ORDER, kind="kind")
+
+    def _this_one(self) -> Iterator[Opening]:
+        """ "This one's up tempo", "this one is for my brother": opens where a drink is finished."""
+        reader = self.reader
+        for m in re.finditer(r"\bthis (?:one(?:'s| is| goes| comes| gets| i| we| you)|next one|here one)(?!\w)", reader.lower):
+            begin, _ = reader.sentence(m.start())
+            heads = set(reader.gap(begin, m.start()).words) <= self.words.head_words
+            if heads and mode_at(self.extents, m.start()) not in NOTHING_HEARD:
+                yield Opening(m.start(), WEAK_ORDER, kind="kind")
 
     def _listed_heads(self) -> Iterator[Opening]:
         """Without capitals: "okay so the kind uncle", which the intro has listed, at the head of a sentence."""

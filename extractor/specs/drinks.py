@@ -163,6 +163,8 @@ class DrinkFinder(DrinkSigns):
         """
         if not s.order or last.order or last.name is None or self.poured(since, last.start) < 2:
             return False
+        if s.kind == "kind":
+            return self.finished(since, last.start)
         gap = self.reader.gap(last.name.end, s.start)
         own = s.name is not None and not alike(key_of(s.name.text), key_of(last.name.text))
         back = self.reader.gap(last.start, last.start + 24).words[:1] in (("that",), ("that's",), ("there",))
