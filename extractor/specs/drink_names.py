@@ -602,7 +602,9 @@ def announced_kinds(reader: TalkReader, words: NameWords) -> frozenset[str]:
     return frozenset(out)
 
 
-_NO_KIND = frozenset(("one", "first", "second", "third", "last", "them", "each", "all", "drink", "drinks", "bar", "set"))
+_NO_KIND = frozenset(
+    ("one", "first", "second", "third", "last", "them", "each", "all", "drink", "drinks", "bar", "set")
+)
 
 
 def _title_runs(reader: TalkReader, mentions: Sequence[Mention], words: NameWords) -> Iterator[Name]:

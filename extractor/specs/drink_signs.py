@@ -94,8 +94,15 @@ _INVERTED = re.compile(
 )
 # "My daughter says Paper Screen is a bad name for a drink."
 _IS_A_NAME = re.compile(
-    r" (?:is|was|isn't|is not|sounds like|makes)(?: \w+)? (?:a|an|no|the|our|its|my) (?:\w+ ){0,2}name for (?:a|an|the|this|it)\b"
+    r" (?:is|was|isn't|is not|sounds like|makes)(?: \w+)? (?:a|an|no|the|our|its|my) (?:\w+ ){0,2}"
+    r"name for (?:a|an|the|this|it)\b"
 )
+_KIND_HEAD = re.compile(
+    r"\b(?:okay|ok|alright|all right|right|now|so|then|and|next|start|begin|finish|well)[, ]+"
+    r"(?:(?:then|now|so|for|to|with|on to|here's|next)[, ]+)*"
+    r"(the |our |my )?([\w'-]+)( one)?(?![\w'])"
+)
+_THIS_ONE = re.compile(r"\bthis (?:one(?:'s| is| goes| comes| gets| i| we| you)|next one|here one)(?!\w)")
 _OTHERS = frozenset(("other", "same", "only", "right", "wrong", "good", "best", "big", "little", "small", "old", "new"))
 """ "So, the big one" may be an ice cube or a bottle."""
 _TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
@@ -323,7 +330,8 @@ class DrinkSigns:
         first = words[1:] if words[:1] in (("and",), ("so",), ("now",), ("okay",), ("right",)) else words
         if at_start and reader.talk.punctuated and first[:1] in ours and len(first) == 2:
             # "And the third is warm, and it's for two people"
-            return reader.after(end, 1) in (("is",), ("comes",), ("goes",), ("'s",)) and reader.after(end, 2)[1:] not in (
+            follows = reader.after(end, 2)
+            return follows[:1] in (("is",), ("comes",), ("goes",), ("'s",)) and follows[1:] not in (
                 ("that",), ("to",), ("because",), ("when",),
             )  # fmt: skip
         if not at_start or (words[:1] in ours and len(words) == 2):
@@ -679,7 +687,9 @@ class DrinkSigns:
         """
         reader = self.reader
         kinds = announced_kinds(reader, self.words)
-        heads = r"(?:^|[.?!,]\s+|\b)(?:okay|ok|alright|all right|right|now|so|then|and|next|start|begin|finish|well)[, ]+"
+        heads = (
+            r"(?:^|[.?!,]\s+|\b)(?:okay|ok|alright|all right|right|now|so|then|and|next|start|begin|finish|well)[, ]+"
+        )
         lead = rf"{heads}(?:(?:then|now|so|for|to|with|on to|here's|next)[, ]+)*"
         for m in re.finditer(lead + r"(the |our |my )?([\w'-]+)( one)?(?![\w'])", reader.lower):
             kind, after = m[2], reader.lower[m.end() : m.end() + 8]
@@ -697,7 +707,9 @@ class DrinkSigns:
     def _this_one(self) -> Iterator[Opening]:
         """ "This one's up tempo", "this one is for my brother": opens where a drink is finished."""
         reader = self.reader
-        for m in re.finditer(r"\bthis (?:one(?:'s| is| goes| comes| gets| i| we| you)|next one|here one)(?!\w)", reader.lower):
+        for m in re.finditer(
+            r"\bthis (?:one(?:'s| is| goes| comes| gets| i| we| you)|next one|here one)(?!\w)", reader.lower
+        ):
             begin, _ = reader.sentence(m.start())
             heads = set(reader.gap(begin, m.start()).words) <= self.words.head_words
             if heads and mode_at(self.extents, m.start()) not in NOTHING_HEARD:

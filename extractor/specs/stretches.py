@@ -54,7 +54,7 @@ ENTER_PERHAPS = 2.4
 """For a thing that is mostly bought: a tea, an aromatised wine."""
 ENTER_BOUGHT = 6.0
 """The same right behind an amount of it."""
-LISTED = 5.0
+LISTED = 20.0
 """More where the next thing poured is joined to it: "twelve ounces of oat milk, and six grams of tea"."""
 NEXT_POUR = 6.0
 """What it costs to go on with a making told while its thing is poured, over the next thing poured."""
@@ -413,7 +413,7 @@ class Weigher:
             if score == 0.0:
                 score = -IDLE * len(self.reader.gap(start, end).words)
             enter = ENTER if topic is None else self.enter(topic, end)
-            if topic is not None and self._goes_on_pouring(topic, start):
+            if topic is not None and self._goes_on_pouring(topic):
                 enter += LISTED
             out.append(
                 Segment(
@@ -430,19 +430,14 @@ class Weigher:
             )
         return out
 
-    def _goes_on_pouring(self, topic: Mention, start: int) -> bool:
+    def _goes_on_pouring(self, topic: Mention) -> bool:
         """ "Twelve ounces of oat milk, and six grams of tea": the list of what is poured goes on behind it."""
-        reader = self.reader
         poured = next((t for t in self.topics if t.mention is topic), None)
         if poured is None or not poured.groups:
             return False
         last = max(topic.end, *(g.end for g in poured.groups))
-        gap = reader.gap(last, start)
-        lead = re.match(r"[\s,]*(?:and|plus|and then|then|with)\s+(?:also |then )?", reader.lower[start : start + 24])
-        if lead is None or gap.stop or gap.words or not 0 <= start - last < 3:
-            return False
-        at = start + lead.end()
-        return any(at <= g.start <= at + 2 for x in self.linked for g in x.groups)
+        lead = _AND_THEN.match(self.reader.lower, last)
+        return lead is not None and any(0 <= g.start - lead.end() <= 2 for x in self.linked for g in x.groups)
 
     def _next_pour(self, start: int, end: int) -> bool:
         lead = self.reader.after(start, 2)
@@ -490,6 +485,7 @@ class Weigher:
         )  # fmt: skip
 
 
+_AND_THEN = re.compile(r",? (?:and|plus|with)(?: then| also)? ")
 _MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
 _DEFINES = tuple((w,) for w in ("just", "only", "is", "it's", "that's", "basically", "simply", "'s", "of", "parts"))
 _A = frozenset(("some", "a", "an", "the", "my", "your", "our"))
