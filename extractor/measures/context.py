@@ -194,6 +194,8 @@ def _whole(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     """A whole number without "of" behind it: it needs a place that fits."""
     w = g.w
     i, j = got.first, got.next
+    if before is not None and after.cls & MARK and _apposed(g, i, before):
+        return True
     if before is not None:
         if before.cls & (NOT_BEFORE | THE | OF | NUMERIC | NOT_NOUN):
             return False
@@ -220,6 +222,19 @@ def _whole(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     if before is None or before.cls & STOP:
         return plain(after) or bool(after.cls & (MARK | AND | EACH))
     return True
+
+
+def _apposed(g: Phrase, i: int, before: Term) -> bool:
+    """ "Apricot liqueur, that's fifteen.": said of the thing just named."""
+    w = g.w
+    start = i - 1
+    if before.text in ("is", "be", "'s") and start > 0:
+        start -= 1
+        before = w[start]
+    if before.text not in ("that's", "it's", "that", "it", "that'll", "it'll", "goes") or start < 2:
+        return False
+    named = w[start - 2]
+    return bool(w[start - 1].cls & COMMA) and plain(named) and not named.cls & (NUMERIC | NOT_NOUN | PEOPLE)
 
 
 def _one(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:

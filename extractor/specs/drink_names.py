@@ -358,6 +358,14 @@ def is_speaker(reader: TalkReader, name: Name, words: NameWords, *, said_so: boo
     return one_word and greets and name.start < 0.2 * len(reader.lower)
 
 
+def _written_small(mention: Mention | None, name: Name) -> bool:
+    """Of a thing whose names are all written small: "double yolk", not "Swedish punsch"."""
+    if mention is None or mention.entry is None:
+        return False
+    names = (mention.entry.name, *mention.entry.others)
+    return all(w[0].isupper() for w in name.text.split()) and all(n == n.lower() for n in names)
+
+
 def _called_out(reader: TalkReader, name: str, words: NameWords) -> bool:
     """ "Turn down that radio, Everton." — one who is spoken to."""
     for at in reader.said_at(name):
@@ -401,7 +409,9 @@ def could_be(
     doubtful = exact is not None and exact.how == "sound" and not exact.apply
     # "The cold biscuit": more than the thing, and named where a drink is.
     more = exact is not None and exact.core is not None and exact.core != (exact.start, exact.end)
-    told = doubtful or (firm and name.article == "the" and more and count_said(reader, name.text) > 1)
+    # "First one is the Double Yolk": capitals where a thing has none.
+    titled = name.capitals and (firm or said_so) and len(parts) > 1 and _written_small(exact, name)
+    told = doubtful or titled or (firm and name.article == "the" and more and count_said(reader, name.text) > 1)
     if exact is not None and not told and not (said_so and name.capitals and exact.how in ("sound", "spelling")):
         return False
     if _covering(mentions, name.start, name.end, "glass") is not None and not (said_so and name.capitals):

@@ -626,7 +626,11 @@ class DrinkSigns:
                     continue
                 if len(parts) < 2:
                     # One word alone may be anything; it names a drink that is opened.
-                    yield Opening(start, 0.0, name, ALONE if said > 1 else ALONE / 2, kind="title")
+                    led = name.start > start and not self._said_before(name)
+                    soon = led and self.poured(name.end, name.end + 260) > 1 and self.poured(0, start) == 0
+                    # "Okay, Tallow. Take a chilled glass": the first drink of a talk.
+                    sure = said > 1 or soon
+                    yield Opening(start, 0.0, name, ALONE if sure else ALONE / 2, kind="title")
                     continue
                 if (
                     len(parts) >= 2
@@ -815,7 +819,7 @@ class DrinkSigns:
         return any(a < end and start < b for a, b in spans)
 
     def _said_before(self, name: Name) -> bool:
-        return self.reader.said_at(name.text)[0] < name.start - 100
+        return next(iter(self.reader.said_at(name.text)), name.start) < name.start - 100
 
     def _head_name(self, start: int, end: int) -> Name | None:
         """The name at the head of a sentence, past talk words; an order word that belongs to it stays ("Last
@@ -856,7 +860,13 @@ def _carried(reader: TalkReader, extents: Sequence[Extent], pours: Sequence[int]
             last = m.end
             continue
         near = m.kind == "number" and last is not None and m.start - last <= CARRIED_WITHIN
-        if near and mode_at(extents, m.start) is None:
+        # "Fifty white rum": of a thing not named before, so that nothing is told again.
+        named = m.kind == "number" and m.thing is None and last is not None and any(
+            x.group == "ingredient" and x.entry is not None and not reader.gap(m.end, x.start).comma
+            and reader.gap(m.end, x.start).words in ((), ("of",)) and reader.said_at(x.heard)[:1] == (x.start,)
+            for x in reader.mentions_in(m.end, m.end + 6)
+        )  # fmt: skip
+        if (near or named) and mode_at(extents, m.start) is None:
             out.append(m.start)
             last = m.end
     return out

@@ -23,7 +23,7 @@ from extractor.specs.homemade import Making, batch_words, compounds, makeable, m
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
-from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing, words_of
+from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing, told_first, words_of
 from extractor.specs.statements import (
     FINISH,
     FLOAT,
@@ -56,6 +56,8 @@ TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
 MIXES = ("shake", "dry shake", "reverse dry shake", "stir", "heat", "blend", "swizzle", "muddle")
 SURE_GLASS = 0.7
 """A glass heard by its sound alone counts from here on: "mixing glass" sounds like others."""
+SAID_BEFORE = 160
+"""What is said so many characters before a talk's first drink is opened is said of it."""
 SERVING = ("strain", "fine strain", "open pour")
 
 
@@ -104,6 +106,7 @@ class _Reading:
         things = meant(things, reader)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
         things = described(things, talk.measures, reader)
+        things = told_first(things, talk.measures, reader)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
         measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
@@ -778,13 +781,17 @@ class _Reading:
         for c in self.talk.counts:
             if (
                 c.label == "servings"
-                and drink_at(c.start, self.drinks, self.detours) == span.index
                 and c.start < self.tail
+                and (drink_at(c.start, self.drinks, self.detours) == span.index or self._right_before(c.start, span))
             ):
                 if self.told(c.start) in ("history", "hypothetical"):
                     continue
                 return float(c.number)
         return None
+
+    def _right_before(self, at: int, span: DrinkSpan) -> bool:
+        """ "This serves fifteen. It's called Choir Practice": said before the first drink is opened."""
+        return span.index == 0 and 0 < span.start - at < SAID_BEFORE and not span.turns
 
     def _with_components(self, drinks: Sequence[Drink], lines: Sequence[Sequence[Line]]) -> list[Drink]:
         out = list(drinks)

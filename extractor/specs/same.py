@@ -138,7 +138,9 @@ _OF_THAT = re.compile(
 )
 
 
-_BARE_HEAD = re.compile(r"^ (?:of (?:the )?)?([a-z]+)(?=[,.;:!?]| and | then |$)")
+_BARE_HEAD = re.compile(
+    r"^ (?:of (?:(?:the|that|this|my|our|your|said) )?(?:same |very )?)?([a-z]+)(?=[,.;:!?]| and | then |$)"
+)
 _THAT_BEFORE = re.compile(r"\bof (that|this|it|them),? $")
 
 
@@ -177,7 +179,7 @@ def pronouns(
         if m.kind not in ("amount", "number") or m.thing is not None:
             continue
         behind = reader.lower[m.end : m.end + 14]
-        head = _BARE_HEAD.match(behind)
+        head = _BARE_HEAD.match(reader.lower[m.end : m.end + 40])
         if head is not None and head[1] in MADE_HEADS and not any(m.end <= x.start <= m.end + 4 for x in mentions):
             # "Twenty lemon, fifteen syrup": the syrup named before.
             full = next(
@@ -206,6 +208,31 @@ def pronouns(
             assert ahead is not None
             a, b = (max(0, m.start - 20) + x for x in ahead.span(1))
         out.append(replace(meant_, start=a, end=b, core=(a, b), how="pronoun"))
+    return sorted(out, key=lambda x: x.start)
+
+
+_TOLD_FIRST = re.compile(
+    r"\b(?:the|my|our|this|that|one|a|for the) ("
+    + "|".join(sorted(MADE_HEADS))
+    + r")\b(?= first| now|[,:.]| is | goes )"
+)
+TOLD_WITHIN = 50
+
+
+def told_first(mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> list[Mention]:
+    """ "The syrup first: two hundred grams of sugar ...": a bare head before the only thing of that head is named."""
+    out = list(mentions)
+    for found in _TOLD_FIRST.finditer(reader.lower):
+        a, b = found.span(1)
+        if any(m.start < b and a < m.end for m in reader.mentions_in(max(0, a - 40), b)):
+            continue
+        full = [m for m in mentions if plain(m.name).endswith(" " + found[1])]
+        weighed = any(
+            b <= m.start < b + TOLD_WITHIN and m.unit in ("g", "kg", "cup", "part", "ml", "l") for m in measures
+        )
+        if not weighed or not full or min(m.start for m in full) < b or len({plain(m.name) for m in full}) > 1:
+            continue
+        out.append(replace(full[0], start=a, end=b, core=(a, b), how="pronoun"))
     return sorted(out, key=lambda x: x.start)
 
 
