@@ -402,6 +402,7 @@ class DrinkFinder(DrinkSigns):
     def _looks_back(self, o: Opening) -> bool:
         """ "That's the", "so that is the name", "we call it": said of what was just made."""
         words = self.reader.gap(o.start, o.start + 24).words
+        words = words[1:] if words[:1] in (("and",), ("so",)) else words
         return o.kind in ("called", "naming") or words[:1] in (
             ("that",), ("that's",), ("them",), ("those",), ("there",)
         )  # fmt: skip
