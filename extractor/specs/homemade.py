@@ -17,9 +17,10 @@ from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Group, Linked
 from extractor.specs.made_names import batch_words, compounds, form_of, makeable, word_list
+from extractor.specs.misheard_makings import misheard_makings
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import same_thing, words_of
-from extractor.specs.stretches import Stretch, is_topic, not_meant, stretches
+from extractor.specs.stretches import Stretch, Weigher, is_topic, not_meant, weighed
 
 __all__ = ["Making", "batch_words", "compounds", "makeable", "makings"]
 
@@ -50,7 +51,10 @@ def makings(
 ) -> list[Making]:  # fmt: skip
     """All home-made things whose making is told, in order. What is told of one a second time amends the first."""
     out: list[Making] = []
-    for stretch in stretches(reader, linked, extents, lexicon, openings):
+    weigher = Weigher(reader, linked, extents, lexicon)
+    segments = weigher.segments()
+    known = weighed(weigher, segments, openings)
+    for stretch in sorted([*known, *misheard_makings(weigher, segments, known)], key=lambda s: s.start):
         making = _collect(reader, stretch, linked, loose, extents, lexicon)
         told = making.parts or making.plain_parts
         if not told and making.ratio is None:

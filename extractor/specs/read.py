@@ -21,6 +21,7 @@ from extractor.specs.fold import AmountOf, Line, carry_units, fold, ingredient
 from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making, batch_words, compounds, makeable, makings
 from extractor.specs.links import Group, Linked, link
+from extractor.specs.misheard_makings import as_made
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
 from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing, told_first, words_of
@@ -116,6 +117,7 @@ class _Reading:
         self.makings: list[Making] = makings(
             reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose
         )
+        linked = as_made(linked, self.makings, reader)
         self.detours: list[Detour] = detours(reader, self.drinks)
         self.recaps = recap_extents(reader, self.drinks)
         self.tail = tail

@@ -530,7 +530,12 @@ def stretches(
     in the segment, and hardly goes on over the opening of a drink or when another such thing is brought up.
     """
     weigher = Weigher(reader, linked, extents, lexicon)
-    segments = weigher.segments()
+    return weighed(weigher, weigher.segments(), openings)
+
+
+def weighed(weigher: Weigher, segments: Sequence[Segment], openings: Sequence[int]) -> list[Stretch]:
+    """The stretches of talk already weighed."""
+    reader = weigher.reader
     out: list[Stretch] = []
     for first, last in runs(segments, sorted(openings), weigher.poured):
         topic = segments[first].topic
@@ -548,11 +553,11 @@ def stretches(
         inside = segments[first].start <= topic.start < segments[first].end
         start = max(segments[first].start, topic.end) if inside else segments[first].start
         if start < segments[last].end:
-            out.append(Stretch(_full_name(topic, segments[last].end, weigher), start, segments[last].end))
+            out.append(Stretch(full_name(topic, segments[last].end, weigher), start, segments[last].end))
     return out
 
 
-def _full_name(topic: Mention, end: int, weigher: Weigher) -> Mention:
+def full_name(topic: Mention, end: int, weigher: Weigher) -> Mention:
     """ "You start with your tea ... six cups of the black tea": a bare head takes the fuller name said right behind.
 
     Or right before: "thirty mil of butterfly pea tea. The tea is just".

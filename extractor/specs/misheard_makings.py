@@ -1,0 +1,333 @@
+"""Makings of things whose name nobody knows, mostly since it was misheard: "The pistachio orja, real quick".
+
+Such a making is known by what is done and by how much of what goes in; its name is what stands where a name is owed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from difflib import SequenceMatcher
+from functools import lru_cache
+from typing import Protocol
+
+from extractor.lexicon import Lexicon, plain
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+from extractor.specs.links import Linked
+from extractor.specs.made_names import word_list
+from extractor.specs.modes import mode_at
+from extractor.specs.same import words_of
+from extractor.specs.stretches import BY_UNIT, POURED, Segment, Stretch, Weigher, full_name
+
+LEAST_ALONE = 4.0
+"""So much evidence a making has whose thing is not known by its name."""
+AGAINST = -1.0
+"""A segment that speaks so much for the drink ends it."""
+IDLE_AT_MOST = -1.1
+"""Longer talk between two pieces of evidence parts them."""
+NAMED_WITHIN, KNOWN_WITHIN = 230, 420
+"""How far before the making an unknown name may stand, and a known one."""
+REACHES_BACK = 160
+LONGEST_NAME, SHORTEST_WORD = 4, 3
+ALIKE = 0.72
+"""How alike two garbled spellings of one name are, at least."""
+
+_WORD = re.compile(r"[\w'’-]+")
+_BREAK = re.compile(r"[.?!,;:…]")
+
+
+def misheard_makings(weigher: Weigher, segments: Sequence[Segment], found: Sequence[Stretch]) -> list[Stretch]:
+    """Stretches in which something is made though no name that can be made stands before them."""
+    out: list[Stretch] = []
+    for start, end in _evident(weigher, segments, found):
+        topic = _name_for(weigher, start, end, found)
+        if topic is None or not max(start, topic.end if topic.start >= start else 0) < end:
+            continue
+        if not any(s.score <= AGAINST for s in segments if topic.end <= s.start < start):
+            start = max(topic.end, start - REACHES_BACK)  # "you get your lime juice, 200 mil", before the work begins
+        out.append(Stretch(topic, max(topic.end, start), end))
+    return out
+
+
+def _evident(weigher: Weigher, segments: Sequence[Segment], found: Sequence[Stretch]) -> list[tuple[int, int]]:
+    """Runs of segments that together tell of a making, whatever it is of."""
+    out: list[tuple[int, int]] = []
+    first: int | None = None
+    end, total, idle = 0, 0.0, 0.0
+
+    def close() -> None:
+        nonlocal first
+        if first is not None and total >= LEAST_ALONE and _told_as_made(weigher, first, end):
+            out.append((first, end))
+        first = None
+
+    for s in segments:
+        taken = any(f.start < s.end and s.start < f.end for f in found)
+        if taken or s.score <= AGAINST or (s.elsewhere and s.score <= 0):
+            close()
+        elif s.score > 0:
+            if first is None:
+                first, total, idle = s.start, 0.0, 0.0
+            end, total, idle = s.end, total + s.score, 0.0
+        elif first is not None:
+            idle += s.score
+            if idle < IDLE_AT_MOST:
+                close()
+    close()
+    return out
+
+
+def _told_as_made(weigher: Weigher, start: int, end: int) -> bool:
+    """Something by the kitchen's measure goes in, and it is worked or left: a bowl of punch is only filled."""
+    reader = weigher.reader
+    if mode_at(weigher.extents, start) is not None:
+        return False
+    inside = [(x, g) for x in weigher.linked for g in x.groups if start <= g.start < end]
+    if len({id(x) for x, _ in inside}) < 2 or not any(g.value.unit in BY_UNIT for _, g in inside):
+        return False
+    if any(g.value.unit in ("dash", "bar_spoon") for _, g in inside):
+        return False
+    stands = any(start <= m.start < end and weigher._of_measure(m) > 0 for m in weigher.measures)
+    return stands or reader.has("homemade.steep words", start, end) or weigher._told("homemade.work", start, end) >= 2
+
+
+# ---- its name ------------------------------------------------------------------------------------------------------
+
+
+def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) -> Mention | None:
+    """What stands where a name is owed, nearest before the making; else the last thing named that can be made."""
+    amounts = [g for x in weigher.linked for g in x.groups if start <= g.start < end]
+    first = min(g.start for g in amounts if g.value.unit in BY_UNIT)
+    low = max([first - NAMED_WITHIN, *(f.end for f in found if f.end <= start)])
+    slots = _slots(weigher, low, first)
+    known = [
+        t.mention for t in weigher.named
+        if start - KNOWN_WITHIN < t.mention.start < start and id(t.mention) not in weigher.perhaps
+        and t.mention.start >= max((f.end for f in found if f.end <= start), default=0)
+        and not any(g.value.unit in POURED or g.value.unit is None for g in t.groups)
+    ]  # fmt: skip
+    strong = [s for s in slots if s[0]]
+    if known and not strong:
+        return known[-1]
+    if not slots:
+        return None
+    _, a, b = max(strong or slots)
+    same = next((t.mention for t in weigher.topics if t.mention.start < b and a < t.mention.end), None)
+    if same is not None and same.end >= b:
+        return full_name(same, end, weigher)
+    heard = weigher.reader.talk.text[a:b]
+    name = _head_put_right(heard, weigher.lexicon)
+    entry = weigher.lexicon.named(name)
+    return Mention(a, b, name, heard, "ingredient", entry, "unknown" if entry is None else "sound")
+
+
+def _slots(weigher: Weigher, low: int, high: int) -> list[tuple[bool, int, int]]:
+    """Where names of made things are owed, each with whether it is sure that one is."""
+    reader = weigher.reader
+    heads = {c.start for c in reader.talk.clauses}
+    out: list[tuple[bool, int, int]] = []
+    for label, sure in (("homemade.names it first", True), ("homemade.may name it first", False)):
+        for c in reader.cues_in(label, low, high):
+            span = _name_after(weigher, c.end)
+            if span is not None and (sure or c.start in heads):
+                out.append((sure, *span))
+    for c in reader.cues_in("homemade.told of it", low, high):
+        span = _name_before(weigher, c.start)
+        if span is not None:
+            out.append((True, *span))
+    out += [(True, *span) for span in _headings(weigher, low, high)]
+    return [s for s in out if low <= s[1] and s[2] <= high and _may_be_a_name(weigher, s[1], s[2])]
+
+
+def _name_after(weigher: Weigher, offset: int) -> tuple[int, int] | None:
+    """The words behind an announcement, up to the first that is no part of a name."""
+    text, ends = weigher.reader.lower, word_list(weigher.lexicon, "ends a name")
+    span: tuple[int, int] | None = None
+    at = offset
+    for k, m in enumerate(_WORD.finditer(text, offset, offset + 60)):
+        if _BREAK.search(text[at : m.start()]) or m[0] in ends or k >= LONGEST_NAME or m[0][0].isdigit():
+            break
+        span = (span[0] if span else m.start(), m.end())
+        at = m.end()
+    return span
+
+
+def _name_before(weigher: Weigher, offset: int) -> tuple[int, int] | None:
+    """The words right before what is told of the thing, back to the article."""
+    text, ends = weigher.reader.lower, word_list(weigher.lexicon, "ends a name")
+    words = list(_WORD.finditer(text, max(0, offset - 60), offset))
+    span: tuple[int, int] | None = None
+    at = offset
+    for k, m in enumerate(reversed(words)):
+        gap = text[m.end() : at]
+        if _BREAK.search(gap) and (span is not None or not set(gap.strip()) <= {",", "."}):
+            break
+        if m[0] in ends or k >= LONGEST_NAME or m[0][0].isdigit():
+            break
+        span = (m.start(), span[1] if span else m.end())
+        at = m.start()
+    return span
+
+
+def _headings(weigher: Weigher, low: int, high: int) -> list[tuple[int, int]]:
+    """ "So pepita or jot." A sentence that only names something, right before amounts."""
+    reader = weigher.reader
+    out: list[tuple[int, int]] = []
+    leads = word_list(weigher.lexicon, "leads to a name")
+    for a, b in reader.sentences:
+        if a < low or b > high:
+            continue
+        words = list(_WORD.finditer(reader.lower, a, b))
+        while words and words[0][0] in leads:
+            words.pop(0)
+        while words and words[-1][0] in ("then", "now", "first", "next"):
+            words.pop()
+        if not 1 <= len(words) <= LONGEST_NAME or any(m[0][0].isdigit() for m in words):
+            continue
+        if {m[0] for m in words} & (word_list(weigher.lexicon, "ends a name") - {"or"}):
+            continue
+        out.append((words[0].start(), words[-1].end()))
+    return out
+
+
+def _may_be_a_name(weigher: Weigher, start: int, end: int) -> bool:
+    """A name has a word of some length, holds no amount and is no glass, spirit or plain base by itself."""
+    reader = weigher.reader
+    heard = reader.lower[start:end]
+    words = heard.split()
+    if not any(len(w) > SHORTEST_WORD for w in words):
+        return False
+    if any(start < m.end and m.start < end for m in reader.talk.measures):
+        return False
+    if any(m.group in ("glass", "classic") and start < m.end and m.start < end for m in reader.talk.mentions):
+        return False
+    entry = weigher.lexicon.named(plain(heard))
+    if entry is None:
+        return True
+    return any(t.mention.start == start for t in weigher.topics)
+
+
+@lru_cache(maxsize=8)
+def _misheard(lines: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    pairs = [tuple(part.strip() for part in line.split("=")) for line in lines]
+    return tuple((a, b) for a, b in sorted(pairs, key=lambda p: -len(p[0])))
+
+
+def _head_put_right(heard: str, lexicon: Lexicon) -> str:
+    """ "Pepita or jot" is an orgeat: the last word of what is made at home is one of few."""
+    name = plain(heard)
+    for wrong, right in _misheard(tuple(lexicon.phrases["making"]["head misheard"])):
+        if name.endswith(" " + wrong):
+            return heard[: len(name) - len(wrong)].rstrip() + " " + right
+    return heard
+
+
+class Made(Protocol):
+    """A making as far as its name goes: text[start:end] is about `topic`."""
+
+    topic: Mention
+    start: int
+    end: int
+
+
+# ---- the drink's word for it ---------------------------------------------------------------------------------------
+
+
+def sounds_like(a: str, b: str) -> bool:
+    """Are two garbled spellings of one name? By their consonants, as far as spelling tells."""
+    x, y = _skeleton(a), _skeleton(b)
+    if min(len(x), len(y)) < 3:
+        return False
+    return SequenceMatcher(None, x, y, autojunk=False).ratio() >= ALIKE
+
+
+_FOLDED = (
+    ("ph", "f"), ("gh", "g"), ("ck", "k"), ("qu", "kw"), ("x", "ks"), ("c", "k"), ("q", "k"), ("z", "s"), ("j", "g"),
+    ("d", "t"), ("b", "p"), ("v", "f"),
+)  # fmt: skip
+
+
+@lru_cache(maxsize=4096)
+def _skeleton(name: str) -> str:
+    s = plain(name).replace(" ", "")
+    for a, b in _FOLDED:
+        s = s.replace(a, b)
+    s = s[:1] + re.sub(r"[aeiouyhw]", "", s[1:])
+    return re.sub(r"(.)\1+", r"\1", s)
+
+
+def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader) -> list[Linked]:
+    """The drink's word for a thing made elsewhere in the talk: "three quarters of pistachio or jot".
+
+    Both spellings may be garbled, each in its own way. Where the drink's is a name by itself it holds for both; where
+    it is only a piece of one, or none, the making's.
+    """
+    unsure = [t for t in topics if t.topic.entry is None or plain(t.topic.name) != plain(t.topic.heard)]
+    if not unsure:
+        return list(linked)
+    out: list[Linked] = []
+    for x in linked:
+        m = x.mention
+        poured = x.groups and not any(t.start <= m.start < t.end for t in topics)
+        hit = next((t for t in unsure if _means(m, t.topic, reader)), None) if poured else None
+        if hit is None:
+            out.append(x)
+            continue
+        begin, end = _span_said(m, hit.topic, reader)
+        plainly = plain(m.heard) == plain(hit.topic.heard)  # "the batter": said so in both places
+        if (begin, end) == (m.start, m.end) and m.how != "unknown" and not plainly:
+            hit.topic = replace(hit.topic, name=m.name, entry=m.entry, how=m.how)
+            out.append(x)
+            continue
+        heard = reader.talk.text[begin:end]
+        if not plainly and len(heard.split()) > len(hit.topic.heard.split()):
+            hit.topic = replace(hit.topic, name=heard)  # "con bourbon" of "pick con bourbon"
+        how = hit.topic.how if plainly or hit.topic.entry is not None else "unknown"
+        out.append(Linked(replace(hit.topic, start=begin, end=end, heard=heard, how=how, core=None), x.groups))
+    return out
+
+
+def _span_said(m: Mention, topic: Mention, reader: TalkReader) -> tuple[int, int]:
+    """Where the garbled name stands of which a piece was known: "pistachio" of "pistachio or jot"."""
+    sought = _skeleton(topic.heard)
+    text = reader.lower
+    starts, ends = [m.start], [m.end]
+    for w in reversed(list(_WORD.finditer(text, max(0, m.start - 24), m.start))[-2:]):
+        if text[w.end() : starts[-1]] != " " or (w.start() and text[w.start() - 1].isalnum()):
+            break
+        starts.append(w.start())
+    for w in list(_WORD.finditer(text, m.end, m.end + 30))[:3]:
+        if text[ends[-1] : w.start()] != " ":
+            break
+        ends.append(w.end())
+
+    def alike(a: int, b: int) -> float:
+        return SequenceMatcher(None, sought, _skeleton(text[a:b]), autojunk=False).ratio()
+
+    amounts = [(g.start, g.end) for g in reader.talk.measures]
+    spans = [
+        (a, b) for a in starts for b in ends
+        if (b == m.end or not any(m.end <= s < b for s, _ in amounts))
+        and (a == m.start or not any(a < e <= m.start for _, e in amounts))
+    ]  # fmt: skip
+    best = max(spans, key=lambda s: (alike(*s), s[0] - s[1]))
+    return best if alike(*best) > max(alike(m.start, m.end), ALIKE) else (m.start, m.end)
+
+
+def _means(m: Mention, topic: Mention, reader: TalkReader) -> bool:
+    if m.start == topic.start or words_of(m.name) == words_of(topic.name):
+        return False
+    if not _near(m.heard, topic.heard):
+        return False
+    wider = _span_said(m, topic, reader) != (m.start, m.end)
+    if m.entry is not None and m.how in ("exact", "other name"):
+        return wider and words_of(m.heard) < words_of(topic.heard)  # a known name is it only with the words around it
+    return wider or sounds_like(m.heard, topic.heard)
+
+
+def _near(a: str, b: str) -> bool:
+    """A cheap look first: do they share any two sounds in a row?"""
+    x, y = _skeleton(a), _skeleton(b)
+    return any(x[k : k + 2] in y for k in range(max(1, len(x) - 1)))
