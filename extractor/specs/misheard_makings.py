@@ -18,7 +18,7 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
 from extractor.specs.made_names import word_list
 from extractor.specs.modes import mode_at
-from extractor.specs.same import words_of
+from extractor.specs.same import MADE_HEADS, words_of
 from extractor.specs.stretches import BY_UNIT, POURED, Segment, Stretch, Weigher, full_name
 
 LEAST_ALONE = 4.0
@@ -31,6 +31,7 @@ NAMED_WITHIN, KNOWN_WITHIN = 230, 420
 """How far before the making an unknown name may stand, and a known one."""
 REACHES_BACK = 160
 LONGEST_NAME, SHORTEST_WORD = 4, 3
+LEAST_SOUNDS, SHORT = 2, 6
 ALIKE = 0.72
 """How alike two garbled spellings of one name are, at least."""
 
@@ -99,8 +100,8 @@ def _told_as_made(weigher: Weigher, start: int, end: int) -> bool:
 def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) -> Mention | None:
     """What stands where a name is owed, nearest before the making; else the last thing named that can be made."""
     amounts = [g for x in weigher.linked for g in x.groups if start <= g.start < end]
-    first = min(g.start for g in amounts if g.value.unit in BY_UNIT)
-    low = max([first - NAMED_WITHIN, *(f.end for f in found if f.end <= start)])
+    first = min(g.start for g in amounts if g.value.unit is not None)
+    low = max([start - NAMED_WITHIN, *(f.end for f in found if f.end <= start)])
     slots = _slots(weigher, low, first)
     known = [
         t.mention for t in weigher.named
@@ -118,9 +119,25 @@ def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) 
     if same is not None and same.end >= b:
         return full_name(same, end, weigher)
     heard = weigher.reader.talk.text[a:b]
-    name = _head_put_right(heard, weigher.lexicon)
+    name = _with_what_it_is_of(weigher, _head_put_right(heard, weigher.lexicon), a)
     entry = weigher.lexicon.named(name)
     return Mention(a, b, name, heard, "ingredient", entry, "unknown" if entry is None else "sound")
+
+
+def _with_what_it_is_of(weigher: Weigher, head: str, offset: int) -> str:
+    """ "For the syrup you take ...": the syrup poured before under a name that nobody knows, "one part of said Ron
+    syrup"."""
+    if plain(head) not in MADE_HEADS:
+        return head
+    ends = word_list(weigher.lexicon, "ends a name")
+    pattern = re.compile(r"(?<![\w'])((?:[\w'’-]+ ){1,4})" + re.escape(plain(head)) + r"(?![\w'])")
+    for m in reversed(list(pattern.finditer(weigher.reader.lower, 0, offset))):
+        words = m[1].split()
+        last = max((k for k, w in enumerate(words) if w in ends or w[0].isdigit()), default=-1)
+        if words[last + 1 :]:
+            begin = m.end() - len(" ".join([*words[last + 1 :], plain(head)]))
+            return weigher.reader.talk.text[begin : m.end()]
+    return head
 
 
 def _slots(weigher: Weigher, low: int, high: int) -> list[tuple[bool, int, int]]:
@@ -237,8 +254,13 @@ class Made(Protocol):
 
 def sounds_like(a: str, b: str) -> bool:
     """Are two garbled spellings of one name? By their consonants, as far as spelling tells."""
+    left, right = plain(a).split(), plain(b).split()
+    if len(left) > 1 and len(right) > 1 and left[-1] == right[-1]:
+        a, b = " ".join(left[:-1]), " ".join(right[:-1])  # "blanco tequila" is no "cacao tequila"
+        if len(a) < SHORT and len(b) < SHORT:  # "line cordial", "lime cordial"
+            return SequenceMatcher(None, a, b, autojunk=False).ratio() >= ALIKE
     x, y = _skeleton(a), _skeleton(b)
-    if min(len(x), len(y)) < 3:
+    if min(len(x), len(y)) < LEAST_SOUNDS:
         return False
     return SequenceMatcher(None, x, y, autojunk=False).ratio() >= ALIKE
 
@@ -264,25 +286,33 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
     Both spellings may be garbled, each in its own way. Where the drink's is a name by itself it holds for both; where
     it is only a piece of one, or none, the making's.
     """
+    poured = {
+        words_of(x.mention.name) for x in linked
+        if x.groups and not any(t.start <= x.mention.start < t.end for t in topics)
+    }  # fmt: skip
     unsure = [t for t in topics if t.topic.entry is None or plain(t.topic.name) != plain(t.topic.heard)]
+    unsure = [t for t in unsure if words_of(t.topic.name) not in poured]
     if not unsure:
         return list(linked)
     out: list[Linked] = []
     for x in linked:
         m = x.mention
-        poured = x.groups and not any(t.start <= m.start < t.end for t in topics)
-        hit = next((t for t in unsure if _means(m, t.topic, reader)), None) if poured else None
+        apart = x.groups and not any(t.start <= m.start < t.end for t in topics)
+        hit = next((t for t in unsure if _means(m, t.topic, reader)), None) if apart else None
         if hit is None:
             out.append(x)
             continue
         begin, end = _span_said(m, hit.topic, reader)
-        plainly = plain(m.heard) == plain(hit.topic.heard)  # "the batter": said so in both places
+        # "The batter": a word of such things, or said so in both places.
+        word = hit.topic.how == "head" and len(words_of(hit.topic.name)) == 1
+        plainly = word or plain(m.heard) == plain(hit.topic.heard)
         if (begin, end) == (m.start, m.end) and m.how != "unknown" and not plainly:
             hit.topic = replace(hit.topic, name=m.name, entry=m.entry, how=m.how)
             out.append(x)
             continue
         heard = reader.talk.text[begin:end]
-        if not plainly and len(heard.split()) > len(hit.topic.heard.split()):
+        told = hit.topic
+        if not plainly and told.entry is None and len(heard.split()) > len(told.heard.split()):
             hit.topic = replace(hit.topic, name=heard)  # "con bourbon" of "pick con bourbon"
         how = hit.topic.how if plainly or hit.topic.entry is not None else "unknown"
         out.append(Linked(replace(hit.topic, start=begin, end=end, heard=heard, how=how, core=None), x.groups))
@@ -323,7 +353,10 @@ def _means(m: Mention, topic: Mention, reader: TalkReader) -> bool:
         return False
     wider = _span_said(m, topic, reader) != (m.start, m.end)
     if m.entry is not None and m.how in ("exact", "other name"):
-        return wider and words_of(m.heard) < words_of(topic.heard)  # a known name is it only with the words around it
+        if wider and words_of(m.heard) < words_of(topic.heard):
+            return True  # a known name is it only with the words around it
+        heads = plain(m.heard).split()[-1:], plain(topic.heard).split()[-1:]
+        return heads[0] == heads[1] and len(words_of(m.heard)) > 1 and sounds_like(m.heard, topic.heard)
     return wider or sounds_like(m.heard, topic.heard)
 
 
