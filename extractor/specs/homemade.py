@@ -20,7 +20,7 @@ from extractor.specs.made_names import batch_words, compounds, form_of, makeable
 from extractor.specs.misheard_makings import misheard_makings
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import same_thing, words_of
-from extractor.specs.stretches import Stretch, Weigher, is_topic, not_meant, weighed
+from extractor.specs.stretches import EQUALLY, Stretch, Weigher, is_topic, not_meant, weighed
 
 __all__ = ["Making", "batch_words", "compounds", "makeable", "makings"]
 
@@ -166,7 +166,7 @@ def _equal(measures: Sequence[Measure], reader: TalkReader, start: int, stop: in
     for m in measures:
         if m.kind == "equal":
             return replace(m, kind="amount", low=one, high=one, unit="part")
-    for cue in reader.cues_in("promises.equal parts", start, stop):
+    for cue in (c for label in EQUALLY for c in reader.cues_in(label, start, stop)):
         return Measure(cue.start, cue.end, "amount", one, one, "part", reader.talk.text[cue.start : cue.end])
     return None
 

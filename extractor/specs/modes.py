@@ -94,6 +94,9 @@ def _adds(reader: TalkReader, start: int, stop: int) -> bool:
     return bool(lead) and lead[0] in goes_on and set(lead) <= goes_on | {"the", "a", "some"}
 
 
+_RELATIVE = (("which",), ("that",))
+
+
 def _classic_after(reader: TalkReader, offset: int) -> bool:
     """A classic is named behind an offset, in the same sentence: "it starts from the Brandy Alexander"."""
     _, end = reader.sentence(offset)
@@ -182,6 +185,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             if holds and first and first[0] in GOES_ON and not measured and talk.punctuated:
                 out.append(Extent(start, _until_back(reader, start, end), "riff"))
     for cue in reader.cues("modes.history"):
+        if "made" in reader.lower[cue.start : cue.end] and reader.before(cue.start, 1)[-1:] in _RELATIVE:
+            continue  # "raspberry syrup, which I made with equal parts raspberries and sugar"
         _, end = reader.sentence(cue.end - 1)
         out.append(Extent(cue.start, _until_back(reader, cue.end, end), "history"))
     for cue in reader.cues("modes.hypothetical"):

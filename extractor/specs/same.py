@@ -10,7 +10,7 @@ from functools import lru_cache
 from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
-from extractor.specs.gaps import TalkReader
+from extractor.specs.gaps import Gap, TalkReader
 
 # A name that is only one of these words names nothing by itself, so it is the same as nothing longer.
 HEADS_ALONE = frozenset(
@@ -97,6 +97,13 @@ _IS = frozenset(
 _MUST_IS = frozenset(["is", "it's", "that's", "'s", "called"])
 
 
+def _two_parts(made: Mention, pair: Sequence[Mention], reader: TalkReader) -> bool:
+    """ "Raspberry syrup, which is raspberries and sugar": of what it is made, no second word for it."""
+    if plain(made.name).split()[-1:] not in [[h] for h in MADE_HEADS] or len(pair) < 2:
+        return False
+    return reader.gap(pair[0].end, pair[1].start) == Gap(("and",), comma=False, stop=False)
+
+
 def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> list[Mention]:
     """Leaves out what only says what a thing is: the plum of "umeshu, it is plum, twenty mil"; "slivovitz, that is
     plum brandy".
@@ -106,9 +113,9 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
     starts = sorted(m.start for m in measures if m.kind in ("amount", "vague", "number", "ratio"))
     ends = [m.end for m in measures if m.kind == "amount"]
     out: list[Mention] = []
-    for m in mentions:
+    for k, m in enumerate(mentions):
         before = out[-1] if out else None
-        if before is not None and m.start - before.end < 40:
+        if before is not None and m.start - before.end < 40 and not _two_parts(before, mentions[k : k + 2], reader):
             gap = reader.gap(before.end, m.start)
             between = any(before.end <= s < m.start for s in starts)
             follows = any(m.end <= s <= m.end + 4 for s in starts)

@@ -35,6 +35,7 @@ SPIRIT_BY_THE_BOTTLE = -2.2
 """A bottle of a spirit, where nothing is steeped in one, fills a bowl."""
 STEEPED_WITHIN = 700
 JAR_WITHIN = 70
+EQUALLY = ("promises.equal parts", "homemade.as much of each")
 ICE = -1.5
 """Ice by the cup goes in a drink."""
 SPOON = 0.4
@@ -71,6 +72,8 @@ IDLE = 0.03
 LEAST = 2.4
 """A making has at least so much evidence."""
 MOST_WORK = 3.9
+MADE_WITHIN = 34
+"""How far before "from raspberries and sugar" it may be said that it was made."""
 NAMED_BEFORE = 130
 """A making begins at most so many characters behind the name of its thing."""
 NAMED_BEHIND = 450
@@ -190,13 +193,19 @@ class Weigher:
             if a.groups or b.groups or not joined:
                 continue
             before = self.reader.before(a.mention.start, 1)
-            if before[-1:] not in _DEFINES or not (self._base(a.mention) or self._base(b.mention)):
+            told = before[-1:] in _DEFINES or (before[-1:] in _MADE_FROM and self._just_made(a.mention.start))
+            if not told or not (self._base(a.mention) or self._base(b.mention)):
                 continue
             if mode_at(self.extents, a.mention.start) is not None:
                 continue
             if any(0 < a.mention.start - t.mention.end < 90 for t in self.named):
                 out.append(a.mention.start)
         return out
+
+    def _just_made(self, offset: int) -> bool:
+        """ "That I cooked from raspberries and sugar"."""
+        low = max(0, offset - MADE_WITHIN)
+        return self.reader.has("homemade.maker", low, offset) or self.reader.has("homemade.own", low, offset)
 
     # ---- one stretch ---------------------------------------------------------------------------------------------
 
@@ -331,11 +340,13 @@ class Weigher:
         """ "Equal parts sugar and water": equal shares of which one is a base, near a thing that can be made."""
         reader = self.reader
         equal = any(start <= m.start < end and m.kind == "equal" for m in self.measures)
-        if not equal and not reader.has("promises.equal parts", start, end):
+        if not equal and not any(reader.has(label, start, end) for label in EQUALLY):
             return False
         if not any(0 <= start - t.mention.end < NAMED_BEFORE or start <= t.mention.start < end for t in self.named):
             return False
-        near = [x.mention for x in self.linked if start - 40 <= x.mention.start < end + 40]
+        # What was poured before the thing itself was named is none of its parts.
+        low = max([start - 40, *(t.mention.end for t in self.named if t.mention.end <= start)])
+        near = [x.mention for x in self.linked if low <= x.mention.start < end + 40]
         return any(self._base(m) for m in near) and not any(self._strong(m) for m in near)
 
     def _of_its_name(self, start: int, end: int) -> bool:
@@ -488,6 +499,7 @@ class Weigher:
 _AND_THEN = re.compile(r",? (?:and|plus|with)(?: then| also)? ")
 _MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
 _DEFINES = tuple((w,) for w in ("just", "only", "is", "it's", "that's", "basically", "simply", "'s", "of", "parts"))
+_MADE_FROM = tuple((w,) for w in ("from", "with", "of", "using"))
 _A = frozenset(("some", "a", "an", "the", "my", "your", "our"))
 
 
