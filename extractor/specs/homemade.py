@@ -175,7 +175,7 @@ def _collect(
     reader: TalkReader, stretch: Stretch, linked: Sequence[Linked], loose: Sequence[Group], extents: Sequence[Extent],
     lexicon: Lexicon,
 ) -> Making:  # fmt: skip
-    topic, start, stop = stretch.topic, stretch.start, stretch.end
+    topic, start, stop = replace(stretch.topic, name=stretch.topic.name.replace(",", "")), stretch.start, stretch.end
     making = Making(topic, start, stop)
     measures = [
         m for m in reader.talk.measures

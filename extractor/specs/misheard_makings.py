@@ -30,6 +30,8 @@ IDLE_AT_MOST = -1.1
 NAMED_WITHIN, KNOWN_WITHIN = 230, 420
 """How far before the making an unknown name may stand, and a known one."""
 REACHES_BACK = 160
+PARTS_BEFORE, POURED_WITHIN = 80, 900
+"""How far before the making a part of it may be named, and how far back the thing may have been poured."""
 LONGEST_NAME, SHORTEST_WORD = 4, 3
 LEAST_SOUNDS, SHORT = 2, 6
 ALIKE = 0.72
@@ -112,6 +114,11 @@ def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) 
     strong = [s for s in slots if s[0]]
     if known and not strong:
         return known[-1]
+    if not strong:
+        of_parts = _named_by_its_parts(weigher, start, end, found)
+        if of_parts is not None:
+            return of_parts
+        slots = slots or _results(weigher, first, end)
     if not slots:
         return None
     _, a, b = max(strong or slots)
@@ -122,6 +129,31 @@ def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) 
     name = _with_what_it_is_of(weigher, _head_put_right(heard, weigher.lexicon), a)
     entry = weigher.lexicon.named(name)
     return Mention(a, b, name, heard, "ingredient", entry, "unknown" if entry is None else "sound")
+
+
+def _named_by_its_parts(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) -> Mention | None:
+    """The elderflower cordial, poured before, of which thirty heads of elderflower go in."""
+    told = set(_WORD.findall(weigher.reader.lower[max(0, start - PARTS_BEFORE) : end]))
+    made = {words_of(f.topic.name) for f in found}
+    for t in reversed(weigher.named):
+        words = plain(t.mention.name).split()
+        far = not start - POURED_WITHIN < t.mention.start < start
+        if far or id(t.mention) in weigher.perhaps or words_of(t.mention.name) in made:
+            continue
+        if any(len(w) > SHORTEST_WORD and w in told for w in words[:-1]):
+            return t.mention
+    return None
+
+
+def _results(weigher: Weigher, low: int, high: int) -> list[tuple[bool, int, int]]:
+    """ "And then you strain it and you've got boo shoe gin." """
+    out: list[tuple[bool, int, int]] = []
+    for c in weigher.reader.cues_in("homemade.result", low, high):
+        span = _name_after(weigher, c.end)
+        ends = span is not None and re.match(r"[.,;!?]| is(?!\w)", weigher.reader.lower[span[1] : span[1] + 4])
+        if span is not None and ends and _may_be_a_name(weigher, *span):
+            out.append((False, *span))
+    return out
 
 
 def _with_what_it_is_of(weigher: Weigher, head: str, offset: int) -> str:
@@ -294,11 +326,12 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
     unsure = [t for t in unsure if words_of(t.topic.name) not in poured]
     if not unsure:
         return list(linked)
+    kin = {id(t): _only_one_of_its_kind(t, linked, topics) for t in unsure}
     out: list[Linked] = []
     for x in linked:
         m = x.mention
         apart = x.groups and not any(t.start <= m.start < t.end for t in topics)
-        hit = next((t for t in unsure if _means(m, t.topic, reader)), None) if apart else None
+        hit = next((t for t in unsure if kin[id(t)] is x or _means(m, t.topic, reader)), None) if apart else None
         if hit is None:
             out.append(x)
             continue
@@ -317,6 +350,22 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
         how = hit.topic.how if plainly or hit.topic.entry is not None else "unknown"
         out.append(Linked(replace(hit.topic, start=begin, end=end, heard=heard, how=how, core=None), x.groups))
     return out
+
+
+def _only_one_of_its_kind(made: Made, linked: Sequence[Linked], topics: Sequence[Made]) -> Linked | None:
+    """The one gin poured that no lexicon has, where a gin was made that no lexicon has."""
+    if made.topic.entry is not None:
+        return None
+    head = plain(made.topic.name).split()[-1:]
+    if sum(plain(t.topic.name).split()[-1:] == head for t in topics) > 1:
+        return None
+    same = [
+        x for x in linked
+        if x.groups and x.mention.entry is None and len(plain(x.mention.name).split()) > 1
+        and plain(x.mention.name).split()[-1:] == head
+        and not any(t.start <= x.mention.start < t.end or t.topic.start == x.mention.start for t in topics)
+    ]  # fmt: skip
+    return same[0] if len({plain(x.mention.name) for x in same}) == 1 else None
 
 
 def _span_said(m: Mention, topic: Mention, reader: TalkReader) -> tuple[int, int]:

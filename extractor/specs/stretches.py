@@ -34,6 +34,8 @@ WEIGHED_POUR, WEIGHED_LIQUID, WEIGHED_BATCH_G = -2.2, 0.3, 190
 SPIRIT_BY_THE_BOTTLE = -2.2
 """A bottle of a spirit, where nothing is steeped in one, fills a bowl."""
 STEEPED_WITHIN = 700
+LEFT_WITHIN, LEFT_S = 170, 1200
+"""How soon behind a spirit by the bottle it is said that it stands, and for how many seconds at least."""
 JAR_WITHIN = 70
 EQUALLY = ("promises.equal parts", "homemade.as much of each")
 ICE = -1.5
@@ -317,7 +319,16 @@ class Weigher:
             figure = self.lexicon.figure(entry, "strength") if entry is not None else None
             if (figure is not None and figure.low > 5) or infused & set(plain(m.name).split()):
                 return True
-        return False
+        return self._left_long(offset)
+
+    def _left_long(self, offset: int) -> bool:
+        """ "A litre of it and fifteen leaves, and you forget it three weeks": told right behind."""
+        if not self.reader.has("homemade.steep words", offset, offset + LEFT_WITHIN):
+            return False
+        return any(
+            m.kind == "time" and (m.high or 0) >= LEFT_S and offset <= m.start < offset + LEFT_WITHIN
+            for m in self.measures
+        )
 
     def _again(self, item: Linked) -> bool:
         """Was the thing named before?"""
@@ -399,6 +410,8 @@ class Weigher:
             return ENTER
         if id(topic) in self.perhaps:
             return ENTER_BOUGHT if poured else ENTER_PERHAPS
+        if poured and plain(topic.name).split()[-1:] == ["juice"]:
+            return ENTER_BOUGHT  # pressed, not cooked: "cashew fruit juice, forty mil, it's amazing"
         return ENTER_POURED if poured else ENTER
 
     def fresh(self, start: int, end: int) -> Mention | None:
@@ -620,9 +633,12 @@ def runs(
         if owed:
             stay -= AFTER_ELSEWHERE
         nothing = float("-inf")
+        enter = s.enter
+        if s.topic is not None and s.topic.end < s.start and any(s.topic.end < o <= s.start for o in openings):
+            enter += OVER_OPENING  # the thing was of the drink before
         options = {
             "stay": stay,
-            "enter": drink - s.enter if s.topic is not None else nothing,
+            "enter": drink - enter if s.topic is not None else nothing,
             "again": making - LEAVE - s.enter if another and s.topic is s.fresh else nothing,
         }
         how = max(options, key=lambda k: options[k])
