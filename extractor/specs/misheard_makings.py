@@ -16,11 +16,12 @@ from extractor.lexicon import Lexicon, plain
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
-from extractor.specs.made_names import word_list
+from extractor.specs.made_names import batch_words, makeable, word_list
 from extractor.specs.modes import mode_at
 from extractor.specs.same import MADE_HEADS, words_of
-from extractor.specs.stretches import BY_UNIT, POURED, Segment, Stretch, Weigher, full_name
+from extractor.specs.stretches import BY_UNIT, LEAST, POURED, Segment, Stretch, Weigher, full_name
 
+LEAST_PARTS = 2
 LEAST_ALONE = 4.0
 """So much evidence a making has whose thing is not known by its name."""
 AGAINST = -1.0
@@ -29,10 +30,12 @@ IDLE_AT_MOST = -1.1
 """Longer talk between two pieces of evidence parts them."""
 NAMED_WITHIN, KNOWN_WITHIN = 230, 420
 """How far before the making an unknown name may stand, and a known one."""
-REACHES_BACK = 160
+REACHES_BACK, RESULT_BEHIND = 160, 30
 PARTS_BEFORE, POURED_WITHIN = 80, 900
 """How far before the making a part of it may be named, and how far back the thing may have been poured."""
 LONGEST_NAME, SHORTEST_WORD = 4, 3
+OF_THIS_WITHIN = 70
+"""How soon behind a making "fifty mil of this" is of what was made."""
 LEAST_SOUNDS, SHORT = 2, 6
 ALIKE = 0.72
 """How alike two garbled spellings of one name are, at least."""
@@ -46,11 +49,14 @@ def misheard_makings(weigher: Weigher, segments: Sequence[Segment], found: Seque
     out: list[Stretch] = []
     for start, end in _evident(weigher, segments, found):
         topic = _name_for(weigher, start, end, found)
-        if topic is None or not max(start, topic.end if topic.start >= start else 0) < end:
+        if topic is None:
             continue
-        if not any(s.score <= AGAINST for s in segments if topic.end <= s.start < start):
+        result = any(start <= g.start < min(topic.start, end) for x in weigher.linked for g in x.groups)
+        if not result and not any(s.score <= AGAINST for s in segments if topic.end <= s.start < start):
             start = max(topic.end, start - REACHES_BACK)  # "you get your lime juice, 200 mil", before the work begins
-        out.append(Stretch(topic, max(topic.end, start), end))
+        begin = start if result else max(topic.end, start)
+        if begin < end:
+            out.append(Stretch(topic, begin, end))
     return out
 
 
@@ -62,7 +68,8 @@ def _evident(weigher: Weigher, segments: Sequence[Segment], found: Sequence[Stre
 
     def close() -> None:
         nonlocal first
-        if first is not None and total >= LEAST_ALONE and _told_as_made(weigher, first, end):
+        least = LEAST if first is not None and _in_a_ratio(weigher, first, end) else LEAST_ALONE
+        if first is not None and total >= least and _told_as_made(weigher, first, end):
             out.append((first, end))
         first = None
 
@@ -82,13 +89,19 @@ def _evident(weigher: Weigher, segments: Sequence[Segment], found: Sequence[Stre
     return out
 
 
+def _in_a_ratio(weigher: Weigher, start: int, end: int) -> bool:
+    return any(start <= m.start < end and m.kind == "ratio" for m in weigher.measures)
+
+
 def _told_as_made(weigher: Weigher, start: int, end: int) -> bool:
     """Something by the kitchen's measure goes in, and it is worked or left: a bowl of punch is only filled."""
     reader = weigher.reader
     if mode_at(weigher.extents, start) is not None:
         return False
     inside = [(x, g) for x in weigher.linked for g in x.groups if start <= g.start < end]
-    if len({id(x) for x, _ in inside}) < 2 or not any(g.value.unit in BY_UNIT for _, g in inside):
+    if _in_a_ratio(weigher, start, end):
+        return sum(start <= x.mention.start < end for x in weigher.linked) >= LEAST_PARTS
+    if len({id(x) for x, _ in inside}) < LEAST_PARTS or not any(g.value.unit in BY_UNIT for _, g in inside):
         return False
     if any(g.value.unit in ("dash", "bar_spoon") for _, g in inside):
         return False
@@ -102,7 +115,7 @@ def _told_as_made(weigher: Weigher, start: int, end: int) -> bool:
 def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) -> Mention | None:
     """What stands where a name is owed, nearest before the making; else the last thing named that can be made."""
     amounts = [g for x in weigher.linked for g in x.groups if start <= g.start < end]
-    first = min(g.start for g in amounts if g.value.unit is not None)
+    first = min((g.start for g in amounts if g.value.unit is not None), default=start)
     low = max([start - NAMED_WITHIN, *(f.end for f in found if f.end <= start)])
     slots = _slots(weigher, low, first)
     known = [
@@ -118,12 +131,12 @@ def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) 
         of_parts = _named_by_its_parts(weigher, start, end, found)
         if of_parts is not None:
             return of_parts
-        slots = slots or _results(weigher, first, end)
+        slots = slots or _results(weigher, first, end + RESULT_BEHIND)
     if not slots:
         return None
     _, a, b = max(strong or slots)
     same = next((t.mention for t in weigher.topics if t.mention.start < b and a < t.mention.end), None)
-    if same is not None and same.end >= b:
+    if same is not None and same.start <= a and same.end >= b:
         return full_name(same, end, weigher)
     heard = weigher.reader.talk.text[a:b]
     name = _with_what_it_is_of(weigher, _head_put_right(heard, weigher.lexicon), a)
@@ -253,9 +266,10 @@ def _may_be_a_name(weigher: Weigher, start: int, end: int) -> bool:
     if any(m.group in ("glass", "classic") and start < m.end and m.start < end for m in reader.talk.mentions):
         return False
     entry = weigher.lexicon.named(plain(heard))
-    if entry is None:
+    if entry is None or any(t.mention.start == start for t in weigher.topics):
         return True
-    return any(t.mention.start == start for t in weigher.topics)
+    mention = Mention(start, end, entry.name, heard, "ingredient", entry, "exact")
+    return makeable(mention, weigher.lexicon, batch_words(weigher.lexicon))
 
 
 @lru_cache(maxsize=8)
@@ -324,7 +338,7 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
     }  # fmt: skip
     unsure = [t for t in topics if t.topic.entry is None or plain(t.topic.name) != plain(t.topic.heard)]
     unsure = [t for t in unsure if words_of(t.topic.name) not in poured]
-    if not unsure:
+    if not topics:
         return list(linked)
     kin = {id(t): _only_one_of_its_kind(t, linked, topics) for t in unsure}
     out: list[Linked] = []
@@ -332,6 +346,12 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
         m = x.mention
         apart = x.groups and not any(t.start <= m.start < t.end for t in topics)
         hit = next((t for t in unsure if kin[id(t)] is x or _means(m, t.topic, reader)), None) if apart else None
+        if hit is None and apart and m.how == "pronoun":
+            hit = next((t for t in topics if 0 <= m.start - t.end < OF_THIS_WITHIN), None)
+            if hit is not None and words_of(m.name) != words_of(hit.topic.name):
+                out.append(Linked(replace(hit.topic, start=m.start, end=m.end, core=m.core), x.groups))
+                continue
+            hit = None
         if hit is None:
             out.append(x)
             continue
