@@ -17,7 +17,7 @@ from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Group, Linked
 from extractor.specs.made_names import batch_words, compounds, form_of, makeable, word_list
-from extractor.specs.misheard_makings import misheard_makings
+from extractor.specs.misheard_makings import misheard_makings, named_by_parts
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import same_thing, words_of
 from extractor.specs.stretches import EQUALLY, Stretch, Weigher, is_topic, not_meant, weighed
@@ -222,6 +222,7 @@ def _collect(
             continue
         making.plain_parts.append(m)
         seen.append(m)
+    making.topic = named_by_parts(topic, [*(x.mention for x in making.parts), *making.plain_parts], reader)
     return making
 
 

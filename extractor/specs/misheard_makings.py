@@ -37,7 +37,7 @@ LONGEST_NAME, SHORTEST_WORD = 4, 3
 OF_THIS_WITHIN = 70
 """How soon behind a making "fifty mil of this" is of what was made."""
 LEAST_SOUNDS, SHORT = 2, 6
-ALIKE = 0.72
+ALIKE, SURELY_ALIKE = 0.72, 0.85
 """How alike two garbled spellings of one name are, at least."""
 
 _WORD = re.compile(r"[\w'’-]+")
@@ -295,6 +295,29 @@ class Made(Protocol):
     end: int
 
 
+def named_by_parts(topic: Mention, parts: Sequence[Mention], reader: TalkReader) -> Mention:
+    """ "The pick con bourbon ... a cup of pecans": a garbled name put right by what goes in."""
+    words = plain(topic.name).split()
+    if topic.entry is not None or len(words) < LEAST_PARTS:
+        return topic
+    known = [p for p in parts if p.entry is not None and p.how in ("exact", "other name")]
+    before = [w for w in reader.before(topic.start, 2) if w.isalpha()]
+    stems = [" ".join([*before[len(before) - k :], *words[:-1]]) for k in range(len(before) + 1)]
+    for p in known:
+        for w in plain(p.heard).split():
+            plural = w.endswith("s") and not w.endswith(("us", "ss", "is")) and len(w) > SHORTEST_WORD + 1
+            right = w[:-1] if plural else w
+            if len(right) <= SHORTEST_WORD or right in words or w in words:
+                continue
+            if any(
+                len(_skeleton(stem)) >= LEAST_SOUNDS and stem[0] == right[0]
+                and SequenceMatcher(None, _skeleton(stem), _skeleton(right), autojunk=False).ratio() >= SURELY_ALIKE
+                for stem in stems
+            ):  # fmt: skip
+                return replace(topic, name=f"{right} {words[-1]}")
+    return topic
+
+
 # ---- the drink's word for it ---------------------------------------------------------------------------------------
 
 
@@ -359,13 +382,14 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
         # "The batter": a word of such things, or said so in both places.
         word = hit.topic.how == "head" and len(words_of(hit.topic.name)) == 1
         plainly = word or plain(m.heard) == plain(hit.topic.heard)
-        if (begin, end) == (m.start, m.end) and m.how != "unknown" and not plainly:
+        put_right = m.entry is None and plain(hit.topic.name) != plain(hit.topic.heard)
+        if (begin, end) == (m.start, m.end) and m.how != "unknown" and not plainly and not put_right:
             hit.topic = replace(hit.topic, name=m.name, entry=m.entry, how=m.how)
             out.append(x)
             continue
         heard = reader.talk.text[begin:end]
         told = hit.topic
-        if not plainly and told.entry is None and len(heard.split()) > len(told.heard.split()):
+        if not plainly and not put_right and told.entry is None and len(heard.split()) > len(told.heard.split()):
             hit.topic = replace(hit.topic, name=heard)  # "con bourbon" of "pick con bourbon"
         how = hit.topic.how if plainly or hit.topic.entry is not None else "unknown"
         out.append(Linked(replace(hit.topic, start=begin, end=end, heard=heard, how=how, core=None), x.groups))
