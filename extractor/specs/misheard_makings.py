@@ -349,7 +349,7 @@ def _skeleton(name: str) -> str:
     return re.sub(r"(.)\1+", r"\1", s)
 
 
-def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader) -> list[Linked]:
+def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader, lexicon: Lexicon) -> list[Linked]:
     """The drink's word for a thing made elsewhere in the talk: "three quarters of pistachio or jot".
 
     Both spellings may be garbled, each in its own way. Where the drink's is a name by itself it holds for both; where
@@ -383,6 +383,9 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
         word = hit.topic.how == "head" and len(words_of(hit.topic.name)) == 1
         plainly = word or plain(m.heard) == plain(hit.topic.heard)
         put_right = m.entry is None and plain(hit.topic.name) != plain(hit.topic.heard)
+        # What is only bought was not made: "duka num" is no Dubonnet where two cups of rum went into it.
+        bought = m.entry is not None and not makeable(m, lexicon, batch_words(lexicon))
+        put_right = put_right or (bought and hit.topic.how == "unknown")
         if (begin, end) == (m.start, m.end) and m.how != "unknown" and not plainly and not put_right:
             hit.topic = replace(hit.topic, name=m.name, entry=m.entry, how=m.how)
             out.append(x)

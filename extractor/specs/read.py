@@ -117,7 +117,7 @@ class _Reading:
         self.makings: list[Making] = makings(
             reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose
         )
-        linked = as_made(linked, self.makings, reader)
+        linked = as_made(linked, self.makings, reader, self.lexicon)
         self.detours: list[Detour] = detours(reader, self.drinks)
         self.recaps = recap_extents(reader, self.drinks)
         self.tail = tail
