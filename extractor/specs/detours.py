@@ -299,6 +299,8 @@ def recap_extents(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[tuple
         words = plain(reader.lower[cue.start : cue.end]).split()
         # "three times, once more" with no name is no recap unless it stands at the head of a sentence.
         start, _ = reader.sentence(cue.start)
+        if not any(m.start < start and m.kind in ("amount", "equal") for m in reader.talk.measures):
+            continue  # nothing was told that could be told again
         k = bisect_left(starts, cue.end + 1)
         end = starts[k] if k < len(starts) else len(reader.lower)
         if "again" in words and len(words) == 1 and not set(reader.gap(start, cue.start).words) <= _LEADS | {"once"}:

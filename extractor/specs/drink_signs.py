@@ -386,6 +386,8 @@ class DrinkSigns:
         later |= set(re.findall(rf"{head}(\w+) (?:number )?(?:two|three|four|[2-4])\b", lower))
         heard = set(re.findall(rf"{head}(\w+)(?: number)?[ -](?:{numbers})\b", lower))
         names = (first & later) | (counted & (later | (first & heard)))
+        if not all(re.search(rf"(?:^|[.?!]\s+)part (?:{n})\b", lower) for n in ("one|1", "two|2")):
+            names.discard("part")
         held = {w for w in names if len(w) > 2 and w not in self.words.no_counting and w not in self.words.stops}
         return frozenset(
             w
@@ -399,9 +401,11 @@ class DrinkSigns:
         if not nouns:
             return
         noun = "|".join(sorted(map(re.escape, nouns)))
+        # "Part two" opens a drink; "the second part" of anything may be poured.
+        ranked = "|".join(sorted(map(re.escape, nouns - {"part"}))) or "(?!)"
         numbers = "|".join(self.words.numbers_heard)
         pattern = (
-            rf"(?<![\w'])(?:(?:and |the |my |our |number )*(first|second|third|fourth|fifth|next|last|final) (?:{noun})"
+            rf"(?<![\w'])(?:(?:and |the |my |our |number )*(first|second|third|fourth|fifth|next|last|final) (?:{ranked})"
             rf"|(?:{noun})(?: number)?[ -]({numbers}|[1-5]))(?!\w)"
         )
         for m in re.finditer(pattern, reader.lower):
