@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import chain, pairwise
 from pathlib import Path
@@ -48,6 +48,10 @@ def folded(word: str) -> str:
     if len(word) > 3 and word.endswith("s") and not word.endswith(("ss", "us", "is")):
         return word[:-1]
     return word
+
+
+SAID_AS = 0.2
+"""A saying is another name's where that one is nearer by so much of the sounds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -351,6 +355,15 @@ def syllables(sounds: Sounds, matrix: NDArray[np.uint8]) -> tuple[NDArray[np.int
     return np.cumsum(there, axis=1), first.astype(np.uint8)
 
 
+def _said_as(way: tuple[int, ...], named: Sequence[tuple[Form, tuple[int, ...]]]) -> str:
+    """Which of an entry's names a saying is of: "M OW L EY B IH T ER Z" is mole bitters, not chocolate bitters."""
+    from rapidfuzz.distance import Levenshtein
+
+    far = [Levenshtein.normalized_distance(way, other) for _, other in named]
+    # The published name unless another fits clearly better: "pilsner" and "pilsener" are said alike.
+    return named[0 if far[0] < min(far) + SAID_AS else far.index(min(far))][0].shown
+
+
 def _index(
     forms: Sequence[Form], usual: Mapping[int, int], letters: Letters, sounds: Sounds, faults: list[str]
 ) -> SoundIndex:
@@ -360,15 +373,25 @@ def _index(
     rows: list[tuple[int, ...]] = []
     form_of: list[int] = []
     entry_number: dict[int, int] = {}
+    named: dict[int, list[tuple[Form, tuple[int, ...]]]] = {}
+    forms = list(forms)
+    told: list[tuple[Form, tuple[int, ...]]] = []
     for k, form in enumerate(forms):
         entry_number.setdefault(id(form.entry), len(entry_number))
         ways = sayings(letters, sounds, form.text)
+        if form.how != "misheard" and form.entry.said:
+            named.setdefault(id(form.entry), []).extend((form, way) for way in ways[:1])
         if form.how == "exact":
-            ways += _told(sounds, form.entry, faults)
+            told += [(form, w) for w in dict.fromkeys(_told(sounds, form.entry, faults)) if w and w not in ways]
         for way in dict.fromkeys(ways):
             if way:
                 rows.append(way)
                 form_of.append(k)
+    for form, way in told:
+        shown = _said_as(way, named[id(form.entry)])
+        forms.append(form if shown == form.shown else replace(form, shown=shown))
+        rows.append(way)
+        form_of.append(len(forms) - 1)
     matrix, lengths = pad(rows)
     # `spelled` of all rows at once: the matrix read as letters, cut where each row ends.
     letters_of = (matrix + 64).tobytes().decode("latin-1")
