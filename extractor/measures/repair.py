@@ -24,6 +24,7 @@ from extractor.measures.words import (
     FUNCTION,
     GROUP,
     LITERAL,
+    MANY,
     MARK,
     MISHEARD,
     NOT_NOUN,
@@ -41,6 +42,10 @@ from extractor.measures.words import (
 HALVES = frozenset(("half", "quarter", "halves", "quarters", "third", "thirds"))
 # Units that are poured: only these are looked for behind a misheard number.
 POURED = frozenset(("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop"))
+# Units that are counted: "for sprigs of mint", "free slices of cucumber".
+COUNTED = frozenset(("part", "leaf", "sprig", "slice", "wedge", "cube", "pinch", "piece", "scoop", "splash", "peel"))
+# What a recogniser also writes for these numbers without a number being meant, far more often than with.
+SMALL_WORDS = frozenset(("to", "too", "for"))
 
 
 class Sense(NamedTuple):
@@ -128,15 +133,82 @@ def _number(a: Around, value: int) -> Sense | None:
         return Sense(word) if unit is not None and unit[0] in POURED else None
     if nxt.cls & DENOM and nxt.plural and (a.unit(1) or ("",))[0] in POURED:
         return Sense(word)
+    heard = a.w[a.i].text
     unit = a.unit()
-    if unit is None or unit[0] not in POURED or unit[1] != (value != 1):
+    if unit is None:
+        return Sense(word) if value != 1 and (_things_ahead(a) or _of_poured(a)) else None
+    if unit[0] not in POURED | COUNTED or unit[1] != (value != 1):
         return None
     after = a.ahead(unit[2])
-    if a.w[a.i].text in ("to", "for") and not (
-        after.cls & OF or _plain(after) or (after.cls & STOP and (a.at == 0 or a.back().cls & COMMA))
+    if unit[0] in COUNTED and not after.cls & OF:
+        if heard in SMALL_WORDS:
+            # "To parts gin one part lime": parts are said of every thing in turn.
+            parted = unit[0] == "part" and any(
+                (a.unit(n) or ("",))[0] == "part" for n in range(unit[2] + 1, unit[2] + 8)
+            )
+            return Sense(word) if parted and _plain(after) else None
+        return Sense(word) if after.cls & (MARK | AND | FUNCTION) or _plain(after) else None
+    if heard in ("to", "for") and not (
+        after.cls & OF
+        or _plain(after)
+        or (after.cls & STOP and (a.at == 0 or a.back().cls & COMMA))
+        or (a.back().text in a.v.near["measured so"] and unit[0] in POURED)
     ):
         return None
     return Sense(word)
+
+
+def _things_ahead(a: Around) -> bool:
+    """ "For basil leaves", "to cloves", "free egg whites": what is counted stands ahead, where a list has got to.
+
+    "To" and "for" begin so much else that a list must stand before them: its first word, "and", a mark, a verb that
+    puts something in, or a name that another amount is said with.
+    """
+    w, v = a.w, a.v
+    heard = w[a.i].text
+    j = a.j
+    while w[j].cls & SIZE and j - a.j < 3:
+        j += 1
+    end, counted = 0, False
+    for k in range(j, j + 3):
+        got = walk(v.things, w, k)
+        if got is not None and got[0] == MANY:
+            end = got[1]
+        unit = walk(v.units, w, k) if k > j else None
+        if unit is not None and unit[0][0] in COUNTED and unit[0][1] and unit[0][0] not in ("part", "pinch", "splash"):
+            end, counted = unit[1], True
+        if end:
+            break
+        if not _plain(w[k]):
+            return False
+    if not end:
+        return False
+    after = w[end]
+    if _plain(after) and after.text not in v.after_things:
+        return False  # "for sugar cubes fans"
+    if heard not in SMALL_WORDS:
+        return heard != "ate" or a.back().text not in v.near["subject"]
+    back = a.back()
+    if back.text in v.near["adding"]:
+        return True
+    opens = bool(back.cls & (AND | COMMA))
+    if heard == "for" and opens and (counted or end - j > 1):
+        # "For cherries I use the good ones" begins a sentence of its own.
+        return bool(after.cls & (AND | OF | MARK)) or after.text in v.near["behind counted"]
+    # "Apple juice to cloves one star anise": in a list the next thing has its number too.
+    listed = bool(after.cls & (NUMERIC | ARTICLE)) and not after.cls & DENOM
+    return listed and (opens or back.text in v.near["measured so"])
+
+
+def _of_poured(a: Around) -> bool:
+    """ "Twelve of whole milk, for of heavy cream": no "for" stands before "of", but a number does."""
+    return (
+        bool(a.ahead().cls & OF)
+        and a.w[a.i].text in ("for", "fore", "to", "too", "free", "tree")
+        and not a.ahead(1).cls & (PEOPLE | NOT_NOUN)
+        and a.back().text not in a.v.near["whole of"]
+        and not (a.w[a.i].text in ("free", "tree") and not a.back().cls & (AND | MARK))
+    )
 
 
 def _quarters(a: Around) -> Sense | None:
@@ -297,6 +369,29 @@ def _is_ounce(term: Term) -> bool:
     return term.text in ("ounce", "ounces", "teaspoon", "tablespoon", "cup", "tsp", "tbsp", "oz")
 
 
+def _noun(name: str) -> Callable[[Around], Sense | None]:
+    """ "A big lug of Irish cream": behind an article and before "of", with a word of size between or none."""
+
+    def rule(a: Around) -> Sense | None:
+        n = 2 if a.back().cls & SIZE or a.back().text in a.v.near["sizing"] else 1
+        return Sense(name) if a.back(n).cls & ARTICLE and _of_name(a) else None
+
+    return rule
+
+
+def _quart(a: Around) -> Sense | None:
+    """ "A quart of an ounce", "three quart ounces": no quart is measured in ounces or spoons."""
+    n = 0
+    if a.ahead(n).cls & OF:
+        n += 1
+    if a.ahead(n).cls & ARTICLE:
+        n += 1
+    unit = a.unit(n)
+    if unit is None or unit[0] not in ("fl_oz", "tsp", "tbsp", "cup") or (a.ahead().cls & OF and n == 1):
+        return None
+    return Sense("quarters" if a.back().num == 3 else "quarter")
+
+
 def _pinch(a: Around) -> Sense | None:
     one = a.back().cls & ARTICLE or a.back().num == 1
     return Sense("pinch") if one and a.ahead().cls & OF and a.ahead(1).text in a.v.near["powder"] else None
@@ -316,6 +411,7 @@ RULES: dict[str, Callable[[Around], Sense | None]] = {
     "ounces": _ounces,
     "ml": _ml,
     "ml of": _ml_of,
+    "cl": lambda a: Sense("cl") if a.back().cls & CARDINAL else None,
     "cl of": _cl_of,
     "dash": _dash,
     "dashes": _dashes,
@@ -327,6 +423,10 @@ RULES: dict[str, Callable[[Around], Sense | None]] = {
     "tbsp": _spoon("tablespoon"),
     "and": _and,
     "pinch": _pinch,
+    "glug": _noun("glug"),
+    "slosh": _noun("slosh"),
+    "splash": _noun("splash"),
+    "quart": _quart,
 }
 
 

@@ -30,10 +30,10 @@ def build(lexicon_folder: str, own: tuple[str, ...], locale: str) -> Language:
     nlp = spacy.blank("en")
     words = {"lexicon": lexicon_folder, "own": list(own)}
     nlp.add_pipe("pourword_clauses", config=words)
+    nlp.add_pipe("pourword_measures", config={"locale": locale})
     nlp.add_pipe("pourword_cues", config=words)
     nlp.add_pipe("pourword_techniques", config=words)
     nlp.add_pipe("pourword_counts", config=words)
-    nlp.add_pipe("pourword_measures", config={"locale": locale})
     nlp.add_pipe("pourword_mentions", config=words)
     nlp.max_length = 20_000_000
     return nlp
