@@ -18,6 +18,7 @@ from extractor.measures.words import (
     DENOM,
     EACH,
     FUNCTION,
+    GROUP,
     HYPHEN,
     LEADS,
     MARK,
@@ -55,6 +56,9 @@ def may_be_amount(g: Phrase, got: Reading) -> bool:
         return False
     before = w[i - 1] if i else None
     after = w[j]
+    dated = after.text == "day" and w[j + 1].text in g.v.near["dated"] and bool(w[j + 2].cls & NUMERIC)
+    if dated and before is not None and plain(before):
+        return True  # "coconut cream 30 day syrup 15": of dates
     if after.cls & (MONEY | SECONDS | CLOCK | ORDINAL) or (
         after.cls & UNIT and not got.each and walk(g.v.units, w, j) is not None
     ):
@@ -102,6 +106,8 @@ def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
     ):
         j += 1  # "three quarters of an artichoke amaro"
         first = w[j]
+    if first.cls & GROUP and w[j + 1].text in g.v.near["measured so"]:
+        return True  # "ten of pair liqueur": the fruit
     if not first.cls & PEOPLE:
         # A fraction of a thing is an amount of it; what stands two words on may be another sentence ("store bought").
         within = 2 if got.rule in PARTS else 4

@@ -18,6 +18,7 @@ from extractor.measures.words import (
     HYPHEN,
     NEGATIVE,
     NOT_NOUN,
+    NUMERIC,
     OF,
     PERCENT,
     PROOF,
@@ -32,6 +33,8 @@ def timed(p: Phrase, i: int, j: int, got: Number) -> Reading | None:
     term = w[j]
     if got.form == "digits" or is_past(p, j + 1, i) or (not term.plural and w[j + 1].cls & NOT_NOUN):
         return None
+    if term.text == "day" and w[j + 1].text in p.v.near["dated"] and w[j + 2].cls & NUMERIC:
+        return None  # "coconut cream 30 day syrup 15": of dates
     if not term.plural and got.value == 1 and term.text in ("second", "sec", "minute", "day"):
         return None
     value = got.value

@@ -88,8 +88,8 @@ OPENERS = (
 
 NEAR = (
     "tool", "putting", "edge", "rate", "weak", "subject", "converting", "measured so", "adding", "behind counted",
-    "whole of", "sizing", "herb", "powder", "liking", "paid", "past before", "past behind", "lasting", "not strength",
-    "not heat", "not amount", "owned", "best", "possibly", "no top", "juice",
+    "whole of", "sizing", "dated", "herb", "powder", "liking", "paid", "past before", "past behind", "lasting",
+    "not strength", "not heat", "not amount", "owned", "best", "possibly", "no top", "juice",
 )  # fmt: skip
 
 Trie = dict[str, Any]

@@ -65,6 +65,8 @@ SPELT_ALIKE = 86
 """From this likeness on (of 100) another name is only another spelling of the name."""
 LIST_WITHIN = 60
 """Characters between two amounts of one list."""
+GARBLED_FROM = 5
+"""A bare number is an amount of what no lexicon has only from this on: millilitres, that is."""
 LONGEST_NAME = 5
 """An unknown name is at most so many words."""
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
@@ -73,6 +75,8 @@ LIKELY = 0.4
 DETERMINERS = frozenset(
     ["the", "a", "an", "my", "our", "your", "some", "of", "that", "this", "these", "those", "his", "her"]
 )
+
+ABBREVIATED = frozenset(("oz", "ozs", "fl", "ml", "cl", "tsp", "tsps", "tbsp", "tbsps", "tbs", "bsp", "qt", "pt", "lb"))
 
 _MAKE = re.compile(r"\b(make|made|makes|prepare|prepared)\b")
 _WORD = re.compile(r"\S+")
@@ -111,7 +115,9 @@ def tokens_of(text: str) -> list[Token]:
             start, end = m.start(), m.end()
         clean = text[start:end].lower().replace("’", "'")
         initial = len(clean) == 1 and text[end : m.end()] == "." and clean.isalpha()
-        out.append(Token(start, end, clean, end < m.end() and not initial))
+        # "16 oz. of gin": the full stop is the unit's.
+        unit = clean in ABBREVIATED and text[end : m.end()] == "." and text[m.end() + 1 : m.end() + 2].islower()
+        out.append(Token(start, end, clean, end < m.end() and not initial and not unit))
     return out
 
 
@@ -226,9 +232,13 @@ def slots_of(
 
 
 def says_names_first(
-    tokens: Sequence[Token], measures: Sequence[Measure], exact: Sequence[NameSpan], names: NameWords
-) -> bool:
-    """Does this speaker say "vodka, forty mil" rather than "forty mil of vodka"? Counted where the names are sure."""
+    tokens: Sequence[Token], measures: Sequence[Measure], exact: Sequence[NameSpan], names: NameWords,
+    *, bare: bool = False,
+) -> bool:  # fmt: skip
+    """Does this speaker say "vodka, forty mil" rather than "forty mil of vodka"? Counted where the names are sure.
+
+    bare: amounts without a unit are counted too.
+    """
     from bisect import bisect_left
 
     starts = [t.start for t in tokens]
@@ -236,7 +246,7 @@ def says_names_first(
     ends = {s.end for s in exact}
     before = after = 0
     for m in measures:
-        if m.kind != "amount" or m.unit not in VOLUMES or m.thing is not None:
+        if m.thing is not None or not ((m.kind == "amount" and m.unit in VOLUMES) or (bare and m.kind == "number")):
             continue
         first, behind = bisect_left(starts, m.start), bisect_left(starts, m.end)
         while behind < len(tokens) and (tokens[behind].clean == "of" or tokens[behind].clean in names.drop):
@@ -378,7 +388,7 @@ def plain_case(text: str) -> str:
 def build_mentions(
     text: str, tokens: Sequence[Token], measures: Sequence[Measure], spans: Sequence[NameSpan],
     covered: Sequence[Measure | None], words: NameWords, lexicon: Lexicon, expected: frozenset[int],
-    is_word: Callable[[str], bool],
+    is_word: Callable[[str], bool], names_first: bool,
 ) -> list[Mention]:  # fmt: skip
     """All mentions, in order, none overlapping. See the module's docstring for what is done.
 
@@ -470,7 +480,7 @@ def build_mentions(
     for measure in measures:
         if measure.thing is not None and not _beside(text, measure.thing[1], words):
             out.append(_thing(text, measure, lexicon, ordered, tokens, words))
-    out += _unknown(b, measures, out, starts, by_start)
+    out += _unknown(b, measures, out, starts, by_start, names_first)
     out.sort(key=lambda m: m.start)
     return _without_overlap(out)
 
@@ -552,7 +562,7 @@ def _thing(
 
 def _unknown(
     b: _Builder, measures: Sequence[Measure], known: Sequence[Mention], starts: Sequence[int],
-    by_start: Mapping[int, NameSpan],
+    by_start: Mapping[int, NameSpan], names_first: bool,
 ) -> list[Mention]:  # fmt: skip
     """Names behind a measure, or before one, that no lexicon has."""
     from bisect import bisect_left
@@ -560,6 +570,8 @@ def _unknown(
     taken = sorted((m.start, m.end) for m in known)
     taken_starts = [t[0] for t in taken]
     out = _unknown_before(b, measures, taken, starts)
+    if names_first:
+        out += _garbled_before(b, measures, sorted(taken + [(m.start, m.end) for m in out]), starts)
     for m in measures:
         if m.kind not in ("amount", "vague", "relation") or m.thing is not None:
             continue
@@ -629,6 +641,56 @@ def _unknown_before(
         out.append(
             Mention(start, end, said.lower(), said, "ingredient", None, "unknown", 0.0, False, core=(start, end))
         )
+    return out
+
+
+def _garbled_before(
+    b: _Builder, measures: Sequence[Measure], taken: Sequence[tuple[int, int]], starts: Sequence[int]
+) -> list[Mention]:
+    """ "Jim 35, pineapple juice 50, so both 60": of a speaker who says the name first, what stands before an amount is
+    a name, though no lexicon has it.
+
+    Only between two amounts, or behind an amount and "and" or "then", and only of one to three words that could be a
+    name; so that its amount goes neither to the thing before nor to the one behind.
+    """
+    from bisect import bisect_left
+
+    taken_starts = [t[0] for t in taken]
+    out = []
+    for m in measures:
+        if m.thing is not None or not ((m.kind == "amount" and m.unit in VOLUMES) or m.kind == "number"):
+            continue
+        if m.low is None or (m.kind == "number" and m.low < GARBLED_FROM):
+            continue
+        after = bisect_left(starts, m.end)
+        end = bisect_left(starts, m.start)
+        if after < len(b.tokens) and b.tokens[after].clean == "of":
+            continue
+        first = end
+        while first > 0 and end - first < 4 and b.covered[first - 1] is None:
+            t = b.tokens[first - 1]
+            at = bisect_left(taken_starts, t.start + 1) - 1
+            if t.clean in b.words.stop or (at >= 0 and taken[at][1] > t.start) or (t.closes and first < end):
+                break
+            first -= 1
+        before = first - 1
+        while before >= 0 and b.tokens[before].clean in ("and", "then", "now", "so") and not b.tokens[before].closes:
+            before -= 1
+        listed = before >= 0 and b.covered[before] is not None and _is_pour(b.covered[before])
+        while first < end and b.tokens[first].clean in b.words.drop:
+            first += 1
+        words = [b.tokens[k].clean for k in range(first, end)]
+        if not listed or not words or len(words) > 3 or b.tokens[end - 1].closes:
+            continue
+        if all(w in b.words.keep or w in b.words.drop for w in words) or not any(len(w) > 2 for w in words):
+            continue
+        said = b.said(first, end)
+        out.append(
+            Mention(
+                b.tokens[first].start, b.tokens[end - 1].end, said.lower(), said, "ingredient", None, "unknown", 0.0,
+                False, core=(b.tokens[first].start, b.tokens[end - 1].end),
+            )
+        )  # fmt: skip
     return out
 
 
@@ -843,7 +905,9 @@ class Mentions:
         covered = _covered(tokens, doc._.measures)
         hearing = load_hearing(self.lexicon)
         heard = [t.clean for t in tokens]
-        names_first = says_names_first(tokens, doc._.measures, exact_spans(heard, hearing, ()), self.words)
+        exact = exact_spans(heard, hearing, ())
+        names_first = says_names_first(tokens, doc._.measures, exact, self.words)
+        numbers_first = names_first or says_names_first(tokens, doc._.measures, exact, self.words, bare=True)
         slots = [
             Slot(first, end, expects, group)
             for first, end, expects, group in slots_of(
@@ -870,9 +934,19 @@ class Mentions:
             )
         }  # fmt: skip
         spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected, self.words)
+
         def build(spans: Sequence[NameSpan], expected: frozenset[int]) -> list[Mention]:
             return build_mentions(
-                doc.text, tokens, doc._.measures, spans, covered, self.words, self.lexicon, expected, hearing.is_word
+                doc.text,
+                tokens,
+                doc._.measures,
+                spans,
+                covered,
+                self.words,
+                self.lexicon,
+                expected,
+                hearing.is_word,
+                numbers_first,
             )
 
         mentions = build(spans, expected)
