@@ -4,8 +4,6 @@ reads.
 
 from __future__ import annotations
 
-import re
-
 from extractor.measures.amounts import amount, quantity
 from extractor.measures.context import may_be_amount
 from extractor.measures.measure import Measure
@@ -164,20 +162,9 @@ def passed_over(p: Phrase, i: int, got: Reading | None) -> int:
     return n.next
 
 
-_ABBREVIATED = re.compile(r"\b(?:oz|ozs|fl|ml|cl|tsp|tsps|tbsp|tbsps|tbs|bsp|qt|pt|lb|lbs|gm|g|kg)$", re.IGNORECASE)
-
-
-def _abbreviated(text: str, start: int, end: int) -> int:
-    """1 where the full stop behind a unit belongs to it: "16 oz. of gin". A capital behind it begins a sentence."""
-    if text[end : end + 1] != "." or not _ABBREVIATED.search(text, start, end):
-        return 0
-    return int(text[end + 1 : end + 2] == " " and text[end + 2 : end + 3].islower())
-
-
 def _measure(p: Phrase, got: Reading, mends: int) -> tuple[Measure, int]:
     t = p.t
     start, end = t.starts[got.first], t.ends[got.next - 1]
-    end += _abbreviated(t.text, start, end)
     thing = None if got.thing is None else (t.starts[got.thing[0]], t.ends[got.thing[1] - 1])
     convention, counted = None, None
     low, high, unit = got.low, got.high, got.unit

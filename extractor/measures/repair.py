@@ -202,13 +202,14 @@ def _things_ahead(a: Around) -> bool:
 
 def _of_poured(a: Around) -> bool:
     """ "Twelve of whole milk, for of heavy cream": no "for" stands before "of", but a number does."""
-    return (
-        bool(a.ahead().cls & OF)
-        and a.w[a.i].text in ("for", "fore", "to", "too", "free", "tree")
-        and not a.ahead(1).cls & (PEOPLE | NOT_NOUN)
-        and a.back().text not in a.v.near["whole of"]
-        and not (a.w[a.i].text in ("free", "tree") and not a.back().cls & (AND | MARK))
-    )
+    heard = a.w[a.i].text
+    if not a.ahead().cls & OF or heard not in ("for", "fore", "to", "too", "free", "tree"):
+        return False
+    if a.ahead(1).cls & (PEOPLE | NOT_NOUN) or a.back().text in a.v.near["whole of"]:
+        return False
+    # "Free of charge", "the how-to of it": of these only before what is poured.
+    poured = any(a.ahead(n).text in a.v.near["measured so"] for n in range(1, 5))
+    return heard in ("for", "fore") or (poured and (heard not in ("free", "tree") or bool(a.back().cls & AND)))
 
 
 def _quarters(a: Around) -> Sense | None:

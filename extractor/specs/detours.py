@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from extractor.lexicon import plain
+from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.drinks import DrinkSpan
 from extractor.specs.gaps import TalkReader
@@ -28,6 +29,8 @@ right."""
 RETOLD_IN_SPITE = 4
 CUE_BEFORE, CUE_AFTER = 70, 170
 """Words of forgetting or of putting right stand so near to the name of the drink they are about."""
+QUOTED_WITHIN = 3
+"""Behind "I said" the amount follows within so many words."""
 BACK_CUES = ("turns.forgotten", "turns.said before", "turns.stops short")
 _ORDER = {"first": 0, "one": 0, "second": 1, "two": 1, "third": 2, "three": 2, "fourth": 3, "four": 3}
 _LEADS = frozenset(
@@ -207,6 +210,7 @@ def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
         end = min(stop, _return(reader, drinks, here, again.end, number))
         if _goes_back(reader, again, stop) and _measured(reader, again.end, end):
             out.append(Detour(_interjection(reader, reader.sentence(again.start)[0], again.start), end, again.drink))
+    out += [q for q in _by_quotes(reader, drinks) if not any(d.start < q.end and q.start < d.end for d in out)]
     return sorted(out, key=lambda d: d.start)
 
 
@@ -234,6 +238,57 @@ def _by_cues(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour
             continue
         begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
         yield Detour(begin, _return(reader, drinks, here, cue.end, number), target)
+
+
+def _by_quotes(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour]:
+    """ "I said thirty of the cordial, didn't I": an amount told before of one earlier drink alone is put right there,
+    whatever became of the drink's name.
+    """
+    for cue in reader.cues("turns.said before"):
+        here = _in_hand(drinks, cue.start)
+        # "Say two ounces": a leaning that belongs to the amount may be the last of the words before it.
+        quoted = next((m for m in reader.talk.measures if m.end > cue.end), None)
+        if here is None or quoted is None or quoted.low is None or quoted.kind not in ("amount", "number"):
+            continue
+        if len(reader.gap(cue.end, quoted.start).words) > QUOTED_WITHIN or reader.gap(cue.end, quoted.start).stop:
+            continue
+        if {"if", "don't", "you"} & set(reader.gap(reader.sentence(cue.start)[0], cue.start).words[-5:]):
+            continue
+        thing = next(iter(_things(reader, quoted.end, quoted.end + 30)), None)
+        if thing is not None and len(reader.gap(quoted.end, thing.start).words) > 2:
+            thing = None
+        behind = reader.after(quoted.end, 3)
+        head = behind[2] if behind[:2] in _OF_THE else behind[1] if behind[:1] == ("of",) and behind[1:] else ""
+        told = [
+            d
+            for d in drinks
+            if d.start < cue.start and _told_so(reader, d.start, min(d.end, cue.start), quoted, thing, head)
+        ]
+        if len(told) != 1 or told[0].index == here.index:
+            continue
+        number = reader.sentence_number(cue.start)
+        begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
+        yield Detour(begin, _return(reader, drinks, here, quoted.end, number), told[0].index)
+
+
+_OF_THE = (("of", "the"), ("of", "my"), ("of", "your"), ("of", "our"))
+
+
+def _told_so(reader: TalkReader, start: int, end: int, quoted: Measure, thing: Mention | None, head: str) -> bool:
+    """Is the amount told in text[start:end], right beside the thing, or one that ends in the head, if that is known?"""
+    for m in reader.talk.measures:
+        if not start <= m.start < end or m.low != quoted.low or m.high != quoted.high:
+            continue
+        if m.unit != quoted.unit and m.unit is not None and quoted.unit is not None:
+            continue
+        if thing is None and m.unit is not None and m.unit == quoted.unit:
+            return True
+        for n in _things(reader, max(start, m.start - 60), min(end, m.end + 60)):
+            gap = reader.gap(m.end, n.start) if n.start >= m.end else reader.gap(n.end, m.start)
+            alike = same_thing(n, thing) if thing is not None else plain(n.name).split()[-1:] == [head]
+            if len(gap.words) <= 3 and alike:
+                return True
+    return False
 
 
 _INTERJECTIONS = (

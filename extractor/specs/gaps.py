@@ -12,6 +12,8 @@ from extractor.record.talk import Cue, Mention, Talk
 _WORD = re.compile(r"[\w'¼½¾⅓⅔]+")
 _FULL_STOP = re.compile(r"[.?!…](?=\s|$|[\"')])")
 
+_ABBREVIATED = re.compile(r"\b(?:oz|ozs|fl|ml|cl|tsp|tsps|tbsp|tbsps|tbs|bsp|qt|pt|lb|lbs)$")
+
 
 @dataclass(frozen=True, slots=True)
 class Gap:
@@ -50,8 +52,14 @@ class TalkReader:
         return Gap(
             tuple(_WORD.findall(between)),
             any(c in between for c in ",;:–—"),
-            _FULL_STOP.search(between) is not None,
+            _FULL_STOP.search(between, self._of_unit(start)) is not None,
         )
+
+    def _of_unit(self, start: int) -> int:
+        """1 where a full stop at an offset is the unit's: "16 oz. of gin". A capital behind it begins a sentence."""
+        if not self.lower.startswith(". ", start) or not _ABBREVIATED.search(self.lower, max(0, start - 5), start):
+            return 0
+        return int(self.talk.transcript.text[start + 2 : start + 3].islower())
 
     def cues(self, label: str) -> Sequence[Cue]:
         return self._cues.get(label, ())

@@ -232,31 +232,38 @@ def slots_of(
 
 
 def says_names_first(
-    tokens: Sequence[Token], measures: Sequence[Measure], exact: Sequence[NameSpan], names: NameWords,
-    *, bare: bool = False,
-) -> bool:  # fmt: skip
+    tokens: Sequence[Token], measures: Sequence[Measure], exact: Sequence[NameSpan], names: NameWords
+) -> tuple[bool, bool]:
     """Does this speaker say "vodka, forty mil" rather than "forty mil of vodka"? Counted where the names are sure.
 
-    bare: amounts without a unit are counted too.
+    Twice: by amounts with a unit; and by all amounts that have a sure name on one side only, which tells it also where
+    one list runs into the next thing without a comma ("white rum 40 so both 60 lime juice 20").
     """
     from bisect import bisect_left
 
     starts = [t.start for t in tokens]
     begins = {s.start for s in exact}
     ends = {s.end for s in exact}
-    before = after = 0
+    before = after = only_before = only_after = 0
     for m in measures:
-        if m.thing is not None or not ((m.kind == "amount" and m.unit in VOLUMES) or (bare and m.kind == "number")):
+        united = m.kind == "amount" and m.unit in VOLUMES
+        if m.thing is not None or not (united or m.kind == "number"):
             continue
         first, behind = bisect_left(starts, m.start), bisect_left(starts, m.end)
+        of = behind < len(tokens) and tokens[behind].clean == "of"
         while behind < len(tokens) and (tokens[behind].clean == "of" or tokens[behind].clean in names.drop):
             behind += 1
         follows = behind in begins and not tokens[behind - 1].closes
-        if follows:
+        if united and follows:
             after += 1
-        elif first in ends:
+        elif united and first in ends:
             before += 1
-    return before >= 3 and before > after
+        if first in ends and not follows and not of:
+            only_before += 1
+        elif of or (follows and first not in ends):
+            only_after += 1
+    first_by_units = before >= 3 and before > after
+    return first_by_units, first_by_units or (only_before >= 2 and only_before > only_after)
 
 
 class _Builder:
@@ -388,7 +395,7 @@ def plain_case(text: str) -> str:
 def build_mentions(
     text: str, tokens: Sequence[Token], measures: Sequence[Measure], spans: Sequence[NameSpan],
     covered: Sequence[Measure | None], words: NameWords, lexicon: Lexicon, expected: frozenset[int],
-    is_word: Callable[[str], bool], names_first: bool,
+    is_word: Callable[[str], bool], names_first: bool, taken_back: frozenset[int],
 ) -> list[Mention]:  # fmt: skip
     """All mentions, in order, none overlapping. See the module's docstring for what is done.
 
@@ -480,7 +487,7 @@ def build_mentions(
     for measure in measures:
         if measure.thing is not None and not _beside(text, measure.thing[1], words):
             out.append(_thing(text, measure, lexicon, ordered, tokens, words))
-    out += _unknown(b, measures, out, starts, by_start, names_first)
+    out += _unknown(b, measures, out, starts, by_start, names_first, taken_back)
     out.sort(key=lambda m: m.start)
     return _without_overlap(out)
 
@@ -562,7 +569,7 @@ def _thing(
 
 def _unknown(
     b: _Builder, measures: Sequence[Measure], known: Sequence[Mention], starts: Sequence[int],
-    by_start: Mapping[int, NameSpan], names_first: bool,
+    by_start: Mapping[int, NameSpan], names_first: bool, taken_back: frozenset[int],
 ) -> list[Mention]:  # fmt: skip
     """Names behind a measure, or before one, that no lexicon has."""
     from bisect import bisect_left
@@ -571,7 +578,7 @@ def _unknown(
     taken_starts = [t[0] for t in taken]
     out = _unknown_before(b, measures, taken, starts)
     if names_first:
-        out += _garbled_before(b, measures, sorted(taken + [(m.start, m.end) for m in out]), starts)
+        out += _garbled_before(b, measures, sorted(taken + [(m.start, m.end) for m in out]), starts, taken_back)
     for m in measures:
         if m.kind not in ("amount", "vague", "relation") or m.thing is not None:
             continue
@@ -645,7 +652,11 @@ def _unknown_before(
 
 
 def _garbled_before(
-    b: _Builder, measures: Sequence[Measure], taken: Sequence[tuple[int, int]], starts: Sequence[int]
+    b: _Builder,
+    measures: Sequence[Measure],
+    taken: Sequence[tuple[int, int]],
+    starts: Sequence[int],
+    taken_back: frozenset[int],
 ) -> list[Mention]:
     """ "Jim 35, pineapple juice 50, so both 60": of a speaker who says the name first, what stands before an amount is
     a name, though no lexicon has it.
@@ -676,12 +687,15 @@ def _garbled_before(
         before = first - 1
         while before >= 0 and b.tokens[before].clean in ("and", "then", "now", "so") and not b.tokens[before].closes:
             before -= 1
-        listed = before >= 0 and b.covered[before] is not None and _is_pour(b.covered[before])
+        last = b.covered[before] if before >= 0 else None
+        listed = last is not None and _is_pour(last)
         while first < end and b.tokens[first].clean in b.words.drop:
             first += 1
         words = [b.tokens[k].clean for k in range(first, end)]
         if not listed or not words or len(words) > 3 or b.tokens[end - 1].closes:
             continue
+        if any(b.tokens[k].start in taken_back for k in range(first, end)):
+            continue  # "ten mil, know, fifteen mil"
         if all(w in b.words.keep or w in b.words.drop for w in words) or not any(len(w) > 2 for w in words):
             continue
         said = b.said(first, end)
@@ -905,9 +919,9 @@ class Mentions:
         covered = _covered(tokens, doc._.measures)
         hearing = load_hearing(self.lexicon)
         heard = [t.clean for t in tokens]
-        exact = exact_spans(heard, hearing, ())
-        names_first = says_names_first(tokens, doc._.measures, exact, self.words)
-        numbers_first = names_first or says_names_first(tokens, doc._.measures, exact, self.words, bare=True)
+        names_first, names_mostly_first = says_names_first(
+            tokens, doc._.measures, exact_spans(heard, hearing, ()), self.words
+        )
         slots = [
             Slot(first, end, expects, group)
             for first, end, expects, group in slots_of(
@@ -946,7 +960,8 @@ class Mentions:
                 self.lexicon,
                 expected,
                 hearing.is_word,
-                numbers_first,
+                names_mostly_first,
+                frozenset(c.start for c in doc._.cues if c.label == "turns.correction"),
             )
 
         mentions = build(spans, expected)
