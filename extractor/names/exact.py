@@ -74,6 +74,8 @@ def numbered(shown: str, heard: str) -> str:
     *rest, last = shown.split(" ")
     if not (last.isascii() and last.islower()):
         return shown
+    if last.endswith("ss") and plain(heard).endswith("sses"):
+        return shown + "es"  # "high ball glasses"
     one, many = folded(last), last.endswith("s")
     if many and one != last and not plain(heard).endswith(("s", "z", "x")):
         return " ".join([*rest, one])

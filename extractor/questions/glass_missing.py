@@ -1,4 +1,4 @@
-"""No glass said.
+"""No glass said, or one that was misheard.
 
 Why: the glass decides size, ice and garnish.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from extractor.questions.context import Context, clock, question
+from extractor.questions.context import Context, clock, heard, question
 from extractor.record.episode import Question, Suggestion
 
 KIND = "glass-missing"
@@ -26,4 +26,11 @@ def check(context: Context) -> Iterator[Question]:
             context, KIND, drink=drink.name, about=drink.name, blocking=False, evidence=drink.evidence,
             text=f"In which glass is {drink.name} served? None was named ({clock(drink.start_s)} to {clock(drink.end_s)}).",
             suggestions=[Suggestion(answer=o, reason=why) for o in offers],
+        )  # fmt: skip
+    for f in context.findings("glass"):
+        evidence = context.evidence(f)
+        yield question(
+            context, KIND, drink=f.drink, about=f.about, blocking=False, evidence=evidence,
+            text=f"Is {f.drink} served in {f.values[0]}? Heard: {heard(evidence)}.",
+            suggestions=[Suggestion(answer=v, reason="sounds like it") for v in f.values],
         )  # fmt: skip

@@ -19,6 +19,7 @@ class Finding:
     unsure        the speaker or the recogniser is not sure of a name: `values` holds the candidates, likeliest first
     unknown       a name that no lexicon has
     unnamed       a drink whose name was not heard
+    glass         a glass that was misheard: `values` holds the likeliest
     unplaced      an amount that belongs to nothing: `about` is empty
     elsewhere     a recipe is promised in another place
     gift          something was given, or belongs to a friend who sells it

@@ -285,7 +285,8 @@ KEPT = 1.5
 """Less for what a drink is mixed or kept in: a jug, a jar."""
 _PREPOSITION = r"(?:in|into|over|to|onto|between|among|inside)"
 _SERVE = re.compile(
-    r"\b(?:strain|strained|straining|pour|poured|pouring|serve|serves|served|serving|ladle|divide|split|tip|decant|goes|go)\b"
+    r"\b(?:(?:re)?strain|strained|straining|straighten|straightened|pour|poured|pouring|serve|serves|served|serving|"
+    r"ladle|label|divide|split|tip|decant|goes|go)\b"
     rf"(?:(?![.?!]).){{0,60}}\b{_PREPOSITION} (?:[\w'-]+ ){{0,4}}$"
 )
 _IN = re.compile(rf"\b{_PREPOSITION}(?: [\w'-]+){{0,3}} $")
@@ -343,6 +344,8 @@ def said_as(reader: TalkReader, mention: Mention, names: NameWords) -> Vessel:
     if mention.entry is None:
         name = re.sub(r"(glass)es$|(cup|mug|jar|bowl|pot|tumbler|goblet)s$", lambda m: m[1] or m[2], name)
     head = plain(name).split()[-1]
+    if mention.how == "sound":
+        heard = plain(mention.written)  # "an animal mug": as it was meant, not as it was heard
     if before and before[0] in names.made_of:
         return Vessel(f"{before[0]} {heard}", mention)
     if heard != plain(name) and set(heard.split()[:-1]) & names.made_of and heard.split()[-1] == head:

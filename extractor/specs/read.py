@@ -55,10 +55,10 @@ _CUT_WORDS = frozenset(
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
 TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
 MIXES = ("shake", "dry shake", "reverse dry shake", "stir", "heat", "blend", "swizzle", "muddle")
-SURE_GLASS = 0.7
-"""A glass heard by its sound alone counts from here on: "mixing glass" sounds like others."""
 SAID_BEFORE = 160
 """What is said so many characters before a talk's first drink is opened is said of it."""
+SURE_GLASS = 0.85
+"""A glass heard by its sound alone is asked about below."""
 SERVING = ("strain", "fine strain", "open pour")
 
 
@@ -118,6 +118,7 @@ class _Reading:
             reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose
         )
         linked = as_made(linked, self.makings, reader, self.lexicon)
+        self._behind_the_glass()
         self.detours: list[Detour] = detours(reader, self.drinks)
         self.recaps = recap_extents(reader, self.drinks)
         self.tail = tail
@@ -210,6 +211,33 @@ class _Reading:
                 here = other.mention
 
     # ---- statements ----------------------------------------------------------------------------------------------
+
+    def _behind_the_glass(self) -> None:
+        """What is served is no longer made: a making that reaches back over the glass of a drink begins behind it.
+
+        "A punch with nothing sour behind it will just lay there. You ladle it up in the punch cups, and each one gets
+        a peach slice. ... Oh, the shrub. It's one pound of peaches": of the shrub is told from there on.
+        """
+        for making in self.makings:
+            told = sorted(x.mention.start for x in making.parts)
+            served = [
+                m for m in self.talk.mentions
+                if m.group == "glass" and making.start < m.start < making.end and plain(m.heard) not in self.tools
+                and not any(t < m.start for t in told)
+                and plain(m.name).split()[-1] not in self.names.mixed_in
+                and method.serves_in(self.reader, m, self.names) >= method.INTO - 0.5
+            ]  # fmt: skip
+            if not served or not told:
+                continue
+            punctuated = self.reader.talk.punctuated
+            start = self.reader.sentence(served[-1].start)[1] if punctuated else served[-1].end
+            topic = making.topic.start
+            if start <= topic < told[-1]:
+                start = self.reader.sentence(topic)[0] if punctuated else topic
+            if start <= told[-1]:
+                making.start = start
+                making.parts = [x for x in making.parts if x.mention.start >= start]
+                making.plain_parts = [m for m in making.plain_parts if m.start >= start]
 
     def making_at(self, offset: int) -> Making | None:
         return next((m for m in self.makings if m.start <= offset < m.end), None)
@@ -664,6 +692,10 @@ class _Reading:
             and t.start < self.tail and not any(a <= t.start < b for a, b in self.recaps)
         ]  # fmt: skip
         glass = self._glass(span)
+        if glass is not None and glass.mention.how == "sound" and glass.mention.confidence < SURE_GLASS:
+            drink = self._name_of(span, title=True)
+            at = glass.mention
+            self.findings.append(Finding("glass", drink, drink, at.start, at.end, values=(glass.name,)))
         pours = [ln for ln in lines if ln.role != GARNISH]
         roles = {ln.role for ln in lines}
         batch = (self._servings(span) or 1) >= 4
@@ -720,16 +752,15 @@ class _Reading:
             if m.group == "glass" and m.start < self.tail and self.making_at(m.start) is None
             and drink_at(m.start, self.drinks, self.detours) == span.index
             and left_out(self.reader, m) is None and not any(a <= m.start < b for a, b in self.recaps)
-            and not (m.how in ("sound", "spelling") and not m.apply and m.confidence < SURE_GLASS)
             and plain(m.heard) not in self.tools
         ]  # fmt: skip
         for m in here:
             # A stretch told about that begins with the glass ("in a highball") is about what comes behind.
             told = self.told(m.start) if self.told(max(0, m.start - 2)) is not None else None
             # Without full stops a tasting sentence reaches into the next; "strain it in" tells where it ends.
-            if told is not None and (told != "tasting" or self.talk.punctuated):
-                continue
             rank = method.serves_in(self.reader, m, names)
+            if told is not None and (told != "tasting" or (self.talk.punctuated and rank < method.SERVED)):
+                continue
             if told is not None:
                 rank = min(rank, 1.0) if rank >= method.HELD else 0.0
             if rank and (best is None or rank > best[0]):
@@ -747,7 +778,8 @@ class _Reading:
                 )
             ):
                 best = best[0], behind
-        if best is None or best[0] < method.INTO or (best[1].entry is not None and best[1].entry.everyday):
+        everyday = best is not None and best[1].entry is not None and best[1].entry.everyday
+        if best is None or (best[1].how != "sound" and (best[0] < method.INTO or everyday)):
             named = method.unknown_vessel(self.reader, *self._stretch_of(span), names) or self._little_glass(span)
             if named is not None and (best is None or best[0] < method.SERVED or named.mention.start == best[1].start):
                 return named

@@ -22,6 +22,7 @@ from spacy.tokens import Doc
 from extractor.lexicon import Entry, Lexicon, plain
 from extractor.record.measure import Measure
 from extractor.record.talk import Cue, Guess, Mention
+from extractor.talk.glasses import GlassWords, misheard_glasses
 from extractor.talk.lexicons import lexicon_for
 
 if TYPE_CHECKING:
@@ -295,7 +296,7 @@ class _Builder:
         name = span.name
         if span.how == "other name" and span.entry is not None:
             name = _said_otherwise(span.entry, self.said(first, end))
-        elif span.how in ("sound", "spelling", "misheard") and span.entry is not None and span.group == "ingredient":
+        elif span.how in ("sound", "spelling", "misheard") and span.entry is not None and span.group != "classic":
             name = _said_otherwise(span.entry, span.written)
         if not span.apply and span.confidence < LIKELY:
             name = self.said(first, end)
@@ -801,6 +802,7 @@ class Mentions:
         self.lexicon = lexicon
         sections = lexicon.phrases["names"]
         self.glasses = {plain(n): e for e in lexicon.glasses for n in (e.name, *e.others)}
+        self.glass_words = GlassWords.of(lexicon.phrases["glasses"])
         self.words = NameWords(
             drop=frozenset(sections["drop before"]),
             keep=frozenset(sections["keep before"]),
@@ -948,6 +950,15 @@ class Mentions:
             )
         }  # fmt: skip
         spans = _exact_first(found, exact_spans(heard, hearing, slots), self.glasses, heard, expected, self.words)
+        glasses = misheard_glasses(tokens, spans, hearing, self.glass_words)
+        # What only sounds like a glass counts where misheard_glasses finds a place for it.
+        spans = [
+            s for s in spans
+            if not (s.group == "glass" and s.how == "sound")
+            and not any(s.start < g.end and g.start < s.end for g in glasses)
+        ]  # fmt: skip
+        spans = sorted([*spans, *glasses], key=lambda s: s.start)
+        expected |= {g.start for g in glasses}
 
         def build(spans: Sequence[NameSpan], expected: frozenset[int]) -> list[Mention]:
             return build_mentions(
