@@ -344,10 +344,21 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     if taken and not correction:
         # "Twelve dashes of hot sauce. Ten.": said again at once, it is put right.
         again = len(gap.words) == 0 and gap.stop and group.value.low is not None and not follows
+        # "Twelve dashes of hot sauce 10 10 dashes": the number said twice over.
+        twice = not gap.words and not follows and _said_twice(group, reader)
+        again = again or twice
         score += 2.2 if again else -5.0
     if correction:
         score += 1.0
     return score
+
+
+def _said_twice(group: Group, reader: TalkReader) -> bool:
+    """ "Ten ten dashes": one number, and right behind it the same with its unit."""
+    if len(group.measures) < 2 or group.value.low is None or group.measures[1].unit is None:
+        return False
+    first, second = group.measures[:2]
+    return first.low == second.low and first.unit is None and not reader.gap(first.end, second.start).words
 
 
 def _name_touches(group: Group, reader: TalkReader) -> bool:
