@@ -386,7 +386,9 @@ class DrinkSigns:
         later |= set(re.findall(rf"{head}(\w+) (?:number )?(?:two|three|four|[2-4])\b", lower))
         heard = set(re.findall(rf"{head}(\w+)(?: number)?[ -](?:{numbers})\b", lower))
         names = (first & later) | (counted & (later | (first & heard)))
-        if not all(re.search(rf"(?:^|[.?!]\s+)part (?:{n})\b", lower) for n in ("one|1", "two|2")):
+        parts = [re.search(rf"(?:^|[.?!]\s+)part (?:{n})\b", lower) for n in ("one|1", "two|2")]
+        if parts[0] is None or parts[1] is None or self.poured(parts[0].start(), parts[1].start()) < 2:
+            # "It has three parts. Part one is the milk, a hundred mil."
             names.discard("part")
         held = {w for w in names if len(w) > 2 and w not in self.words.no_counting and w not in self.words.stops}
         return frozenset(
@@ -405,7 +407,8 @@ class DrinkSigns:
         ranked = "|".join(sorted(map(re.escape, nouns - {"part"}))) or "(?!)"
         numbers = "|".join(self.words.numbers_heard)
         pattern = (
-            rf"(?<![\w'])(?:(?:and |the |my |our |number )*(first|second|third|fourth|fifth|next|last|final) (?:{ranked})"
+            rf"(?<![\w'])(?:(?:and |the |my |our |number )*"
+            rf"(first|second|third|fourth|fifth|next|last|final) (?:{ranked})"
             rf"|(?:{noun})(?: number)?[ -]({numbers}|[1-5]))(?!\w)"
         )
         for m in re.finditer(pattern, reader.lower):

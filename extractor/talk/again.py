@@ -1,9 +1,9 @@
 """Hears again what the first reading left: places where something was named that was not understood.
 
 The first reading expects a name behind a measure and after words such as "add". It misses the name that stands before
-its amount and was torn into small words ("dark or I'm, thirty mil"), the ruined word before a head that stands there as
-it is ("salary bitters", "blank vermouth") and the solid thing that nobody pours by the ounce ("sixty mil of pickle rind"
-is no pickle). Each such place is a gap: here all windows of words in it are compared by sound, and the likeliest is
+its amount and was torn into small words ("dark or I'm, thirty mil"), the ruined word before a head that stands there
+as it is ("salary bitters", "blank vermouth") and the solid thing that nobody pours by the ounce ("sixty mil of pickle
+rind" is no pickle). Each such place is a gap: all windows of words in it are compared by sound, and the likeliest is
 taken if it is likely enough for its sort of gap.
 """
 
@@ -146,7 +146,7 @@ def _around(talk: _Talk, m: Measure, in_list: bool) -> list[Gap]:
 
 def _ends(talk: _Talk, start: int, end: int) -> list[int]:
     """Where a name from `start` on may end, if it is longer than to `end`."""
-    out = []
+    out: list[int] = []
     if end > start and talk.tokens[end - 1].closes:
         return out
     while end < len(talk.tokens) and end - start < LONGEST:
@@ -246,7 +246,7 @@ def _fits(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence, hearing: Heari
         return False  # "buchu gin" is a gin, and "honeybush honey" a honey
     if name == plain(" ".join(said)).split()[-len(name) :]:
         return False  # "love itch aquavit" is more than aquavit
-    if _torn(talk, span, heads):
+    if _torn(talk, span, heads, hearing.vocabulary):
         return False
     if gap.sort == "solid":
         return True
@@ -265,13 +265,15 @@ def _fits(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence, hearing: Heari
     return _beside_measure(talk, span) or said[0] not in hearing.words["common"]
 
 
-def _torn(talk: _Talk, span: NameSpan, heads: frozenset[str]) -> bool:
+def _torn(talk: _Talk, span: NameSpan, heads: frozenset[str], vocabulary: frozenset[str]) -> bool:
     """Whether a name that goes on was cut: "camel meal" of "camel meal tea", "mertle syrup" of "lemon mertle syrup"."""
     tokens = talk.tokens
     if span.end < len(tokens) and not tokens[span.end - 1].closes and talk.covered[span.end] is None:
         behind = talk.first.get(span.end)
         if tokens[span.end].clean in heads or (behind is not None and sure(behind[1])):
             return True
+    if span.start in talk.owner and span.start not in talk.first and plain(tokens[span.start - 1].clean) in vocabulary:
+        return True  # "lemon blorp syrup"
     led = talk.last.get(span.start)
     if led is None or tokens[span.start - 1].closes or tokens[span.start - 1].clean in heads:
         return False
