@@ -365,6 +365,8 @@ def _span_of(words: Sequence[str], start: int, end: int, found: Sequence[Candida
     """Words `start` to `end` as the first of the candidates."""
     top = found[0]
     heard = " ".join(w for w in words[start:end] if w)
+    # A recogniser that writes "cedrón" with its accent knew the word.
+    knew = any(c.isalpha() and not c.isascii() for c in heard)
     return NameSpan(
         start,
         end,
@@ -374,7 +376,7 @@ def _span_of(words: Sequence[str], start: int, end: int, found: Sequence[Candida
         heard,
         top.confidence,
         top.how,
-        top.apply,
+        top.apply and not knew,
         tuple(found),
         top.written,
     )
