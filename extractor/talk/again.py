@@ -28,6 +28,8 @@ LONGEST = 6
 """A window has at most so many words."""
 POURED = ("fl_oz", "ml", "cl", "dash", "part")
 """Nobody measures a solid thing in these."""
+LIST_WORDS = 16
+"""A list before the one amount of all has at most so many words."""
 LIST_WITHIN = 60
 """Characters between two amounts of one list."""
 
@@ -47,8 +49,8 @@ class Gap:
 
 
 # How strongly a name is expected in a gap, and how sure its hearing must be to be taken.
-EXPECTS = {"behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9}
-LEAST = {"behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35}
+EXPECTS = {"behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9, "list": 0.8}
+LEAST = {"behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35, "list": 0.7}
 ENGLISH_NEXT = 0.9
 """Behind a measure without "of" words that are all English must be so sure."""
 SMALL_WORDS = 0.8
@@ -64,9 +66,10 @@ class _Talk:
 
     def __init__(
         self, tokens: Sequence[Token], covered: Sequence[Measure | None], mentions: Sequence[Mention],
-        words: NameWords, lexicon: Lexicon,
+        words: NameWords, lexicon: Lexicon, text: str,
     ) -> None:  # fmt: skip
         self.tokens = tokens
+        self.text = text
         self.covered = covered
         self.words = words
         self.lexicon = lexicon
@@ -75,6 +78,10 @@ class _Talk:
         self.first = {a: (b, m) for a, b, m in self.mentions}
         self.last = {b: (a, m) for a, b, m in self.mentions}
         self.owner = {i: (a, m) for a, b, m in self.mentions for i in range(a, b)}
+
+    def stops(self, i: int) -> bool:
+        """A full stop stands behind token i."""
+        return self.text[self.tokens[i].end : self.tokens[i].end + 1] in (".", "?", "!")
 
     def open(self, i: int) -> bool:
         """Token i lies in no measure and in no name that is sure."""
@@ -95,6 +102,8 @@ def gaps_of(talk: _Talk, measures: Sequence[Measure]) -> list[Gap]:
         if (m.kind == "amount" and m.unit) or in_list:
             listed = m.end
         out += _around(talk, m, in_list)
+        if m.kind == "equal" or _each(talk, m):
+            out += _listed(talk, bisect_left(talk.starts, m.start))
     for start, end, mention in talk.mentions:
         gap = _before_head(talk, start, end, mention)
         if gap is not None:
@@ -141,6 +150,33 @@ def _around(talk: _Talk, m: Measure, in_list: bool) -> list[Gap]:
         starts = _starts(talk, before)
         if starts:
             out.append(Gap("before", tuple(starts), (before,), m.unit))
+    return out
+
+
+def _each(talk: _Talk, m: Measure) -> bool:
+    """ "An ounce each", "one part of each"."""
+    after = bisect_left(talk.starts, m.end)
+    said = [t.clean for t in talk.tokens[after : after + 2]]
+    return "each" in m.said.lower().split() or said[:1] == ["each"] or said == ["of", "each"]
+
+
+def _listed(talk: _Talk, end: int) -> list[Gap]:
+    """The places of a list told in one breath before the one amount of all: "mess cow, sweet for mouth and ...".
+
+    A name may begin at any of its words, and ends before the next name that is sure.
+    """
+    first = end
+    while first > 0 and end - first < LIST_WORDS and talk.covered[first - 1] is None:
+        if talk.tokens[first - 1].closes and first < end and talk.stops(first - 1):
+            break
+        first -= 1
+    out = []
+    for start in range(first, end):
+        if not talk.open(start) or talk.tokens[start].clean in ("and", "or"):
+            continue
+        ends = [e for e in _ends(talk, start, start) if e <= end]
+        if ends:
+            out.append(Gap("list", (start,), tuple(ends), "fl_oz"))
     return out
 
 
@@ -199,7 +235,7 @@ def _before_head(talk: _Talk, start: int, end: int, mention: Mention) -> Gap | N
 
 def hear_again(
     tokens: Sequence[Token], covered: Sequence[Measure | None], measures: Sequence[Measure],
-    mentions: Sequence[Mention], words: NameWords, lexicon: Lexicon, hearing: Hearing,
+    mentions: Sequence[Mention], words: NameWords, lexicon: Lexicon, hearing: Hearing, text: str,
 ) -> list[NameSpan]:  # fmt: skip
     """What was likely named in the gaps of the first reading, as spans over the tokens, none overlapping.
 
@@ -207,7 +243,7 @@ def hear_again(
     """
     from extractor.names.again import Window, hear_windows
 
-    talk = _Talk(tokens, covered, mentions, words, lexicon)
+    talk = _Talk(tokens, covered, mentions, words, lexicon, text)
     gaps = gaps_of(talk, measures)
     established = frozenset(id(m.entry) for m in mentions if m.entry is not None and sure(m) and not m.entry.everyday)
     windows = [

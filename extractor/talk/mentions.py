@@ -976,7 +976,7 @@ class Mentions:
             )
 
         mentions = build(spans, expected)
-        again = hear_again(tokens, covered, doc._.measures, mentions, self.words, self.lexicon, hearing)
+        again = hear_again(tokens, covered, doc._.measures, mentions, self.words, self.lexicon, hearing, doc.text)
         if again:
             spans = [s for s in spans if not any(s.start < a.end and a.start < s.end for a in again)]
             mentions = build([*spans, *again], expected | {a.start for a in again})
