@@ -17,6 +17,9 @@ ASKS = "The first one is called Pale Harbour. Two ounces of gin, half a cup of a
 SILENT = "The first one is called Pale Harbour. Three ounces of gin, four dashes of aromatic bitters, an ounce of lemon juice. Shake it and strain it into a coupe."
 # So many times the usual most, a serving, nothing is meant (common practice, no source; set on the episodes with gold records).
 FAR = 3.0
+# Only what pours is told in these (common practice, no source).
+LIQUID_UNITS = ("fl_oz", "ml", "cl", "dash")
+DASHED = ("salt", "spice", "sweetener", "herb", "flavouring")
 TEENS = (13, 14, 16, 17, 18, 19)
 ABOVE_USUAL = 1.5
 # Powders are weighed in grams: more than this of salt or spice in one serving is not meant.
@@ -48,6 +51,8 @@ def _reason(context: Context, drink: Drink, i: Ingredient, servings: float) -> s
     if a.unit in ("g", "oz_wt", "kg", "lb"):
         return _heavy(context, entry, a, servings)
     ml = context.millilitres(a)
+    if entry is not None and a.unit in LIQUID_UNITS and _is_solid(context, entry, a.unit):
+        return "nobody pours that, so a part of its name may be missing"
     if ml is None:
         return None
     each = ml / servings
@@ -65,6 +70,12 @@ def _reason(context: Context, drink: Drink, i: Ingredient, servings: float) -> s
     if each > ONE_POUR_ML:
         return f"{each:.0f} ml a serving"
     return None
+
+
+def _is_solid(context: Context, entry: Entry, unit: str | None) -> bool:
+    """Nothing that is poured: "thirty mil of pickle" was pickle brine. Salt and spice do go in by the dash."""
+    shaken = unit == "dash" and any(context.lexicon.is_a(entry, k) for k in DASHED if k in context.lexicon.kinds)
+    return context.lexicon.state(entry) == "solid" and not shaken
 
 
 def _sounds_like(context: Context, a: Amount, entry: Entry) -> float | None:

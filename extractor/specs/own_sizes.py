@@ -156,6 +156,6 @@ def usual_unit(reader: TalkReader, measures: Sequence[Measure]) -> str | None:
         return _UNITS[said[1]]
     units = [m.unit for m in measures if m.kind == "amount" and m.unit in ("fl_oz", "ml", "cl")]
     if len(units) < 4:
-        return units[0] if len(set(units)) == 1 else None
+        return units[0] if len(units) > 1 and len(set(units)) == 1 else None
     most = max(set(units), key=units.count)
     return most if units.count(most) >= SHARE * len(units) else None
