@@ -53,9 +53,10 @@ EXPECTS = {"behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9,
 LEAST = {"behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35, "list": 0.7}
 ENGLISH_NEXT = 0.9
 """Behind a measure without "of" words that are all English must be so sure."""
-SMALL_WORDS = 0.8
+SMALL_WORDS = 0.75
 """The same where it is all English and begins or ends in a word as small as "or"."""
 CONTRACTION = re.compile(r"^(?:it|he|she|that|there|what|who|i|you|we|they)'")
+PRONOUNS = frozenset(("i", "you", "it", "we", "they", "he", "she", "them", "this", "that", "which"))
 TITLES = frozenset(("miss", "mr", "mrs", "ms", "dr", "doctor"))
 LONGER = 0.2
 """So much less sure may a longer hearing be that begins with the words of the surest."""
@@ -285,14 +286,17 @@ def _fits(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence, hearing: Heari
     if _torn(talk, span, heads, hearing.vocabulary):
         return False
     if gap.sort == "solid":
-        return True
+        return not any(w in PRONOUNS for w in said)  # "three calamansi you cut"
     if signs.plausible:
         return False  # "brown butter bourbon" is no ruined name
     if CONTRACTION.match(said[0]) and all(w in words.stop or w in hearing.words["common"] for w in said[1:]):
         return False
     if not signs.english:
         return True
-    if all(_small(talk, i) or tokens[i].clean in words.keep for i in range(span.start, span.end)):
+    small = [
+        _small(talk, i) or (tokens[i].clean in words.keep and gap.unit is None) for i in range(span.start, span.end)
+    ]
+    if all(small):
         return False
     if gap.sort == "next" and span.confidence < ENGLISH_NEXT:
         return False
