@@ -428,7 +428,10 @@ def build_mentions(
             )
         if whole:
             continue
-        if s.how not in ("exact", "other name") and all(_small(tokens[i].clean, words) for i in range(s.start, s.end)):
+        torn = s.start in expected and s.confidence >= SURE_WORDS and s.end - s.start > 2  # "dark or I'm"
+        if s.how not in ("exact", "other name") and not torn and all(
+            _small(tokens[i].clean, words) for i in range(s.start, s.end)
+        ):  # fmt: skip
             continue
         if s.how not in ("exact", "other name") and not (s.apply and s.how != "misheard") and s.start not in expected:
             continue
