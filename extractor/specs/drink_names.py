@@ -397,7 +397,7 @@ def could_be(
     parts = plain(name.text).split()
     if not parts or all(p in words.joiners for p in parts):
         return False
-    if parts[0] in words.titles and len(parts) > 1 and parts[1] not in words.joiners and not said_so:
+    if parts[0] in words.titles and (len(parts) == 1 or parts[1] not in words.joiners) and not said_so:
         return False  # "This is Mrs Treloar's", and not "the Mother of the Bride"
     indefinite = name.article in ("a", "an") or reader.before(name.start, 1) in (("a",), ("an",))
     model = parts[-1] in words.people and "'s " in name.text.replace("’", "'") and indefinite
@@ -525,6 +525,8 @@ def _lower_rest(reader: TalkReader, name: Name, words: NameWords) -> Name | None
     if m is None:
         return None
     rest = m[1].lower().split()
+    if {"and", "or"} & set(rest) and count_said(reader, name.text + m[1]) < 2:
+        return None  # "It's Marcy pan and liniment.": what it tastes of
     if (
         rest[-1] in words.stops
         or rest[-1] in words.joiners

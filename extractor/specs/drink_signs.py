@@ -18,6 +18,7 @@ from extractor.specs.drink_names import (
     NameWords,
     announced_kinds,
     announced_labels,
+    could_be,
     count_said,
     first_of_two,
     has_capitals,
@@ -50,6 +51,8 @@ SEVERAL = 0.5
 """More for a name in several capitals."""
 SEEN = 1.45
 """A name of several capitals anywhere in the talk."""
+SMALL = 1.5
+"""A name at the head of a sentence in small letters that is said again."""
 ALONE = 1.5
 """A sentence of one word in capitals that is said again."""
 REPEATED = 0.6
@@ -103,6 +106,8 @@ _KIND_HEAD = re.compile(
     r"(the |our |my )?([\w'-]+)( one)?(?![\w'])"
 )
 _THIS_ONE = re.compile(r"\bthis (?:one(?:'s| is| goes| comes| gets| i| we| you)|next one|here one)(?!\w)")
+# "Blind hem, two, one, one": up to the first comma or full stop.
+_SMALL_HEAD = re.compile(r"\s*([A-Z][\w'’]+(?: [a-z][\w'’]*){1,3})(?=[.,:])")
 _OTHERS = frozenset(("other", "same", "only", "right", "wrong", "good", "best", "big", "little", "small", "old", "new"))
 """ "So, the big one" may be an ice cube or a bottle."""
 _TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
@@ -231,7 +236,7 @@ class DrinkSigns:
             *self._heads(),
         ]
         out += [*self._labelled_heads(), *self._listed_heads(), *self._then_signs(), *self._capital_signs()]
-        out += [*self._kind_heads(), *self._this_one()]
+        out += [*self._kind_heads(), *self._this_one(), *self._small_heads()]
         return sorted(out, key=lambda o: (o.start, -o.weight))
 
     def _sentence_end(self, offset: int) -> int:
@@ -661,6 +666,42 @@ class DrinkSigns:
             again = said > 1 and len(parts) > 1 and (short or listed or self._said_before(name))
             if again and (short or listed or text[name.end : name.end + 1] in (",", ":")):
                 yield Opening(start, 0.0, name, self.worth(name, DIRECT), kind="title")
+
+    def _small_heads(self) -> Iterator[Opening]:
+        """ "Blind hem, two, one, one": a name at the head of a sentence, with the capital that begins it and no other.
+
+        It is said elsewhere too, or it is all of a sentence behind one that numbers the drink ("Number two. Blind
+        bake.").
+        """
+        reader, text = self.reader, self.reader.talk.text
+        if not reader.talk.punctuated or not has_capitals(text):
+            return
+        before: tuple[str, ...] = ()
+        for start, end in reader.sentences:
+            m = _SMALL_HEAD.match(text, start)
+            lead, before = before, reader.gap(start, end).words
+            if m is None or mode_at(self.extents, m.start(1)) in NOTHING_HEARD:
+                continue
+            numbered = len(lead) <= 3 and any(w in _ORDINALS or w in _ORDER for w in lead)
+            alone = m.end(1) >= end - 1 and numbered and self.poured(m.end(1), m.end(1) + 260) > 1
+            name = Name(text[m.start(1) : m.end(1)], m.start(1), m.end(1), True, None)
+            if (count_said(reader, name.text) < 2 and not alone) or not self._small_name(name):
+                continue
+            yield Opening(name.start, 0.0, name, SMALL, kind="seen")
+
+    def _small_name(self, name: Name) -> bool:
+        """Words that can be a name though all but the first are written small."""
+        parts, words = plain(name.text).split(), self.words
+        if parts[-1] in words.generic | words.stops | words.joiners or all(p in words.chatter for p in parts):
+            return False
+        talk = words.stops - words.joiners | words.chatter - words.joiners
+        if parts[0] == "number" or any(w in _ORDINALS or w in _ORDER for w in parts):
+            return False
+        if set(parts) & talk or parts[0] in words.order_words | words.joiners | words.vague | words.titles:
+            return False
+        if self._holds_more(name.start, name.end) or poured_as(self.reader, name) or name.text.lower() in self.known:
+            return False
+        return could_be(self.reader, name, self.mentions, words, said_so=False, firm=True)
 
     def _name_is_told(self, start: int) -> bool:
         """ "The name, I forgot the name. Beeswax.": the sentence before says that a name follows."""

@@ -31,6 +31,7 @@ from extractor.specs.drink_signs import (
     LIKELY,
     NAMED,
     NEAR_WORDS,
+    NOTHING_HEARD,
     PRESENTED,
     REPEATED,
     SERVES,
@@ -39,7 +40,7 @@ from extractor.specs.drink_signs import (
     Opening,
 )
 from extractor.specs.gaps import TalkReader
-from extractor.specs.modes import Extent
+from extractor.specs.modes import Extent, mode_at
 from extractor.specs.same import same_thing
 from extractor.specs.turns import find_turns
 
@@ -555,10 +556,34 @@ class DrinkFinder(DrinkSigns):
                 if o.name is not None and s.start <= o.start < end and o.name_weight >= LIKELY
                 and not any(alike(key_of(o.name.text), t) for t in taken)
             ]  # fmt: skip
+            names = names or [
+                (o.name_weight, -o.start, o.name)
+                for o in self.signs()
+                if o.name is not None and s.start <= o.start < end and self._shown(o, s, end)
+                and not any(alike(key_of(o.name.text), t) for t in taken)
+            ]  # fmt: skip
             if names:
                 _, _, name = max(names, key=lambda n: n[:2])
                 s.name, s.name_start, s.name_end = name.text, name.start, name.end
                 taken.append(key_of(name.text))
+
+    def _shown(self, o: Opening, span: DrinkSpan, end: int) -> bool:
+        """ "That's the double vent, because": two words or more in small letters behind "the", said of the drink when
+        it is made, or before all of it is poured."""
+        name = o.name
+        if name is None or o.kind != "presenting" or name.article != "the" or o.name_weight < PRESENTED:
+            return False
+        parts = name.text.split()
+        if len(parts) < 2 or "for" in parts or parts[0] in self.words.describing or parts[-1] in self.words.common:
+            return False
+        if name.start > span.start and mode_at(self.extents, name.start) in ("tasting", "riff", *NOTHING_HEARD):
+            return False
+        before, behind = self.poured(span.start, o.start), self.poured(name.end, end)
+        made = self.poured(name.end, name.end + 200) == 0 and before > 1 and self.finished(span.start, o.start)
+        if made:
+            return self._looks_back(o)
+        comment = self.reader.lower.startswith(("that", "there's", "those", "them"), o.start)
+        return before == 0 and behind > 1 and not comment and self.poured(name.end, name.end + 200) > 0
 
     def _better_spelling(self, spans: Sequence[DrinkSpan]) -> None:
         """Of several spellings of one name the one written most often, and with capitals before without: "spark
