@@ -9,6 +9,8 @@
     hearing.py    the lexicon made ready   rank.py     which names sound most like what was heard
     decide.py     how sure that is         places.py   what the words around tell
     find.py       the whole talk           read.py     one name
+    again.py      windows that a caller picks
+    measured.py   what a unit tells of the thing beside it
 """
 
 from __future__ import annotations

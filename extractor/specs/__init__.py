@@ -7,6 +7,7 @@
     drinks.py      where each drink begins and what it is called
     made_names.py  what can be home-made, and names that only the talk makes
     stretches.py   where the making of a home-made thing is told
+    misheard_makings.py  making whose thing nobody knows by its name
     homemade.py    what goes into it, for how long and how hot
     detours.py     talk that goes back to another drink; recaps; goodbyes
     statements.py  what one naming of a thing says
