@@ -96,7 +96,7 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
             groups[-1].value = _with_unit(m, groups[-1].value)
             groups[-1].corrected = True
             continue
-        if groups and not any(groups[-1].end <= n < m.start for n in names):
+        if groups and not any(groups[-1].end <= n < m.start for n in names) and not _other_thing(groups[-1], m, reader):
             last = groups[-1]
             gap = reader.gap(last.end, m.start)
             correction = is_correction(reader, last.end, m.start) and len(gap.words) <= 16
@@ -152,6 +152,14 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 continue
         groups.append(Group([m], m))
     return groups
+
+
+def _other_thing(group: Group, m: Measure, reader: TalkReader) -> bool:
+    """ "The juice of half a lime and the juice of an orange": each amount is told with a thing of its own."""
+    things = [
+        reader.lower[a:b].removesuffix("s") for a, b in (v.thing for v in (group.value, m) if v.thing is not None)
+    ]
+    return len(set(things)) > 1
 
 
 def _named_before(group: Group, mentions: Sequence[Mention], reader: TalkReader) -> bool:

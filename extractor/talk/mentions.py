@@ -79,6 +79,8 @@ DETERMINERS = frozenset(
 
 ABBREVIATED = frozenset(("oz", "ozs", "fl", "ml", "cl", "tsp", "tsps", "tbsp", "tbsps", "tbs", "bsp", "qt", "pt", "lb"))
 
+PARTS: Mapping[str, str] = {"rind": "peel", "whites": "white", "yolks": "yolk"}
+""" "The rind of a lemon" is lemon peel, "the whites of two eggs" egg white."""
 _MAKE = re.compile(r"\b(make|made|makes|prepare|prepared)\b")
 _WORD = re.compile(r"\S+")
 
@@ -562,10 +564,9 @@ def _thing(
             name = f"{name} {unit_part}"
         entry = longer or entry
     if measure.thing_part:
-        part = {"juice": "juice", "zest": "zest", "peel": "peel", "rind": "peel"}.get(
-            measure.thing_part, measure.thing_part
-        )
-        longer = lexicon.named(f"{name} {part}")
+        part = PARTS.get(measure.thing_part, measure.thing_part)
+        one = heard.lower().removesuffix("s")
+        longer = lexicon.named(f"{name} {part}") or lexicon.named(f"{one} {part}")
         name = longer.name if longer else f"{name} {part}"
         entry = longer or entry
     return Mention(start, end, name, heard, "ingredient", entry, "exact" if entry else "unknown", core=(start, end))
