@@ -6,6 +6,7 @@ import itertools
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from extractor.lexicon import Lexicon, plain
 from extractor.record.episode import Component, Correction, Drink, Ingredient, Range
@@ -20,6 +21,7 @@ from extractor.specs.drinks import DrinkSpan, drink_spans
 from extractor.specs.fold import AmountOf, Line, carry_units, fold, ingredient
 from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making, batch_words, compounds, makeable, makings
+from extractor.specs.juices import as_juice
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.misheard_makings import as_made
 from extractor.specs.modes import Extent, extents, left_out, mode_at
@@ -113,6 +115,7 @@ class _Reading:
         measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
         measures = own_sizes(measures, reader, talk.measures)
         linked, loose = link(measures, things, reader, self.lexicon)
+        as_juice(linked, self.lexicon)
         linked = self.distribute(linked)
         self.makings: list[Making] = makings(
             reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose
@@ -172,6 +175,7 @@ class _Reading:
                 if value.kind == "equal" and value.low is None:
                     follower = next((x for x in g.measures if x.low is not None), None)
                     if follower is None:
+                        self._one_part_each(out, k, g)
                         continue
                     g.value = value = replace(follower, each=True)
                 if not (value.each or value.kind == "equal" or any(m.kind == "equal" for m in g.measures)):
@@ -182,6 +186,22 @@ class _Reading:
                     g.value = value = replace(value, kind="amount", each=True)
                 self._spread(out, k, g)
         return out
+
+    def _one_part_each(self, linked: list[Linked], k: int, group: Group) -> None:
+        """ "Equal parts gin, vermouth and bitter.": with no amount behind, one part of each thing of the list."""
+        _, end = self.reader.sentence(group.start)
+        here, listed = linked[k].mention, 0
+        for other in linked[k + 1 :]:
+            gap = self.reader.gap(here.end, other.mention.start)
+            if gap.stop or not _listed(gap.words) or other.mention.start >= end:
+                break
+            if other.groups:
+                return  # an amount stands in the list: it is for all, or for that one
+            here, listed = other.mention, listed + 1
+        if linked[k].mention.start < group.start or not listed or not self.talk.punctuated:
+            return
+        group.value = replace(group.value, kind="amount", low=Fraction(1), high=Fraction(1), unit="part", each=True)
+        self._spread(linked, k, group)
 
     def _all_the_same(self, group: Group) -> bool:
         """ "Mezcal, amaro, curaçao, lemon juice. All of them the same, three quarters of an ounce"."""
@@ -205,7 +225,11 @@ class _Reading:
             here = item.mention
             for other in reversed(linked[:k]):
                 gap = self.reader.gap(other.mention.end, here.start)
-                if gap.stop or other.groups or not _listed(gap.words):
+                if gap.stop or not _listed(gap.words):
+                    break
+                if other.groups and all(g.value.kind == "equal" and g.value.low is None for g in other.groups):
+                    other.groups.clear()  # "equal parts A, B and C, an ounce each"
+                if other.groups:
                     break
                 other.groups.append(Group(group.measures, group.value))
                 here = other.mention
