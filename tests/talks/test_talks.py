@@ -16,10 +16,10 @@ from scorer import Tally, caption_text, score_episode
 
 HERE = Path(__file__).parent
 FLOORS = {
-    ("given", "clean"): {"drinks": 0.98, "f1": 0.96, "amounts": 0.97, "silent": 0.02, "harmed": 0},
-    ("open", "clean"): {"drinks": 0.93, "f1": 0.84, "amounts": 0.79, "silent": 0.26, "harmed": 1},
-    ("given", "heard"): {"drinks": 0.86, "f1": 0.76, "amounts": 0.68, "silent": 0.42, "harmed": 1},
-    ("open", "heard"): {"drinks": 0.86, "f1": 0.64, "amounts": 0.55, "silent": 0.58, "harmed": 1},
+    ("given", "clean"): {"drinks": 0.98, "f1": 0.98, "amounts": 0.98, "silent": 0.02, "harmed": 0},
+    ("open", "clean"): {"drinks": 0.96, "f1": 0.89, "amounts": 0.85, "silent": 0.16, "harmed": 0},
+    ("given", "heard"): {"drinks": 0.93, "f1": 0.86, "amounts": 0.80, "silent": 0.24, "harmed": 1},
+    ("open", "heard"): {"drinks": 0.93, "f1": 0.76, "amounts": 0.69, "silent": 0.36, "harmed": 1},
 }
 
 
