@@ -739,11 +739,7 @@ class DrinkSigns:
         """
         reader = self.reader
         kinds = announced_kinds(reader, self.words)
-        heads = (
-            r"(?:^|[.?!,]\s+|\b)(?:okay|ok|alright|all right|right|now|so|then|and|next|start|begin|finish|well)[, ]+"
-        )
-        lead = rf"{heads}(?:(?:then|now|so|for|to|with|on to|here's|next)[, ]+)*"
-        for m in re.finditer(lead + r"(the |our |my )?([\w'-]+)( one)?(?![\w'])", reader.lower):
+        for m in _KIND_HEAD.finditer(reader.lower):
             kind, after = m[2], reader.lower[m.end() : m.end() + 8]
             stops = re.match(r"\s*[.,:;?!]|\s+(?:is|this|it's|it|so|that|because|for|now|which|i|you|we)\b", after)
             listed = kind in kinds
@@ -754,14 +750,12 @@ class DrinkSigns:
                 continue
             if mode_at(self.extents, m.start(2)) in NOTHING_HEARD or self.poured(0, m.start()) < 2:
                 continue
-            yield Opening(m.start() + len(m.group()) - len(m.group().lstrip(" .,?!")), WEAK_ORDER, kind="kind")
+            yield Opening(m.start(), WEAK_ORDER, kind="kind")
 
     def _this_one(self) -> Iterator[Opening]:
         """ "This one's up tempo", "this one is for my brother": opens where a drink is finished."""
         reader = self.reader
-        for m in re.finditer(
-            r"\bthis (?:one(?:'s| is| goes| comes| gets| i| we| you)|next one|here one)(?!\w)", reader.lower
-        ):
+        for m in _THIS_ONE.finditer(reader.lower):
             begin, _ = reader.sentence(m.start())
             heads = set(reader.gap(begin, m.start()).words) <= self.words.head_words
             if heads and mode_at(self.extents, m.start()) not in NOTHING_HEARD:
