@@ -27,6 +27,9 @@ LOCALES = ("us", "bar", "metric", "uk", "au")
 ALIASES = MappingProxyType({"imperial": "uk", "gb": "uk", "us-bar": "bar", "nz": "metric"})
 RECORD_SIZES = frozenset(("fl_oz", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "pint", "dash", "drop", "splash",
                           "g", "kg", "oz_wt", "lb"))  # fmt: skip
+ABBREVIATED = frozenset(("oz", "ozs", "fl", "ml", "cl", "tsp", "tsps", "tbsp", "tbsps", "tbs", "bsp", "qt", "pt", "lb",
+                         "lbs"))  # fmt: skip
+"""Units as captions shorten them: a full stop behind one need not end a sentence ("16 oz. of gin")."""
 
 Number = float | int | Fraction
 

@@ -28,7 +28,7 @@ from extractor.names.exact import exact_spans, numbered
 from extractor.names.hearing import Hearing, coarse, folded, plain_word, spelled
 from extractor.names.rank import Match, Place, matches
 from extractor.names.sounds import distances, pad
-from extractor.names.spans import Candidate, NameSpan, Slot
+from extractor.names.spans import Candidate, NameSpan, Slot, surest
 
 WINDOW = 6
 """A misheard name is sought in windows of at most so many words."""
@@ -112,7 +112,7 @@ def find_names(words: Sequence[str], slots: Sequence[Slot], hearing: Hearing) ->
         span = _span(words, h, hearing, said, spans)
         if span is not None:
             found.append(span)
-    found = _without_overlap(found)
+    found = surest(found)
     spans = [s for s in spans if not any(s.start < f.end and f.start < s.end for f in found)] + found
     spans = _compounds(words, plain_words, slots, spans, hearing)
     spans += _outside(words, plain_words, spans, said, hearing)
@@ -264,15 +264,6 @@ def _span(
     return _span_of(words, h.start, h.end, found)
 
 
-def _without_overlap(spans: Sequence[NameSpan]) -> list[NameSpan]:
-    """Of spans that overlap the surest one."""
-    out: list[NameSpan] = []
-    for s in sorted(spans, key=lambda s: -s.confidence):
-        if not any(s.start < o.end and o.start < s.end for o in out):
-            out.append(s)
-    return out
-
-
 def head_of(words: Sequence[str], hearing: Hearing) -> int | None:
     """The index in `words` (plain) of the head word that ends a compound ("syrup", "bitters"), or None."""
     heads = hearing.words["head"]
@@ -353,7 +344,7 @@ def _outside(
                     judged[0] = replace(judged[0], apply=False)
                 out.append(_outside_span(words, a, a + n, judged))
     out += _again(words, plain_words, taken, said, hearing)
-    return _without_overlap(out)
+    return surest(out)
 
 
 def _outside_span(words: Sequence[str], a: int, b: int, found: Sequence[Candidate]) -> NameSpan:

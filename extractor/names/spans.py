@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from extractor.lexicon import Entry
@@ -59,3 +60,17 @@ class NameSpan:
     apply: bool
     candidates: tuple[Candidate, ...] = ()
     written: str = ""
+
+
+def without_overlap(spans: Iterable[NameSpan]) -> list[NameSpan]:
+    """Of spans that overlap the first."""
+    out: list[NameSpan] = []
+    for s in spans:
+        if not any(s.start < o.end and o.start < s.end for o in out):
+            out.append(s)
+    return out
+
+
+def surest(spans: Iterable[NameSpan]) -> list[NameSpan]:
+    """Of spans that overlap the surest one."""
+    return without_overlap(sorted(spans, key=lambda s: -s.confidence))

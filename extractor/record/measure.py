@@ -63,3 +63,8 @@ class Measure:
     """How many of that word: two jiggers are 2, though low is 3 fl_oz. With it a user's own jigger can be put in."""
     rule: str = ""
     """The production that read it."""
+
+    @property
+    def pours(self) -> bool:
+        """Whether it may say how much of a thing goes in."""
+        return self.kind in ("amount", "vague", "number", "relation", "equal")

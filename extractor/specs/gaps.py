@@ -8,11 +8,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from extractor.record.talk import Cue, Mention, Talk
+from extractor.units import ABBREVIATED
 
 _WORD = re.compile(r"[\w'¼½¾⅓⅔]+")
 _FULL_STOP = re.compile(r"[.?!…](?=\s|$|[\"')])")
 
-_ABBREVIATED = re.compile(r"\b(?:oz|ozs|fl|ml|cl|tsp|tsps|tbsp|tbsps|tbs|bsp|qt|pt|lb|lbs)$")
+_ABBREVIATED = re.compile(rf"\b(?:{'|'.join(sorted(ABBREVIATED))})$")
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,10 +64,6 @@ class Linked:
     groups: list[Group] = field(default_factory=list)
 
 
-def pours(m: Measure) -> bool:
-    return m.kind in ("amount", "vague", "number", "relation", "equal")
-
-
 def same_number(a: Measure, b: Measure) -> bool:
     return a.low == b.low and a.high == b.high and (a.unit == b.unit or a.unit is None or b.unit is None)
 
@@ -89,7 +85,7 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     names = sorted(m.start for m in mentions)
     passing = _recited(measures, reader) | _sizes(measures, reader)
     for m in measures:
-        if m.start in passing or _told_of(m, reader) or not pours(m) or _counts_nothing(m, reader, names):
+        if m.start in passing or _told_of(m, reader) or not m.pours or _counts_nothing(m, reader, names):
             continue
         if groups and _taken_back(groups[-1], m, names, reader):
             groups[-1].measures.append(m)
@@ -279,7 +275,7 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     if _OF_NOTHING.match(reader.lower[group.end : group.end + 6]):
         return -9.0  # "ginger syrup, a half ounce of, let me taste this melon"
     if gap.words[:1] != ("of",) and "of" in gap.words[-3:] and len(gap.words) > 3 and gap.words[-1] in _BEFORE_NAME:
-        if any(group.end <= m.start < mention.start and pours(m) for m in reader.talk.measures):
+        if any(group.end <= m.start < mention.start and m.pours for m in reader.talk.measures):
             return -9.0
         return 3.5  # "two dashes, from a dasher bottle, not from the hip, of my clove tincture"
     of = gap.words[:1] == ("of",) or last.said.rstrip().endswith(" of")
@@ -326,7 +322,7 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     if gap.stop and _name_touches(group, reader):
         score -= 3.0  # "... of the honey syrup, no, hang on. Twenty lemon, fifteen syrup."
     at_once = next(iter(reader.cues_in("turns.correction", mention.end, group.start)), None) if correction else None
-    amounts = any(mention.end <= m.start < group.start and pours(m) for m in reader.talk.measures)
+    amounts = any(mention.end <= m.start < group.start and m.pours for m in reader.talk.measures)
     if (
         at_once is not None and not amounts and len(gap.words) <= 16
         and len(reader.gap(mention.end, at_once.start).words) <= 1

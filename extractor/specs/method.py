@@ -289,6 +289,7 @@ _SERVE = re.compile(
     r"ladle|label|divide|split|tip|decant|goes|go)\b"
     rf"(?:(?![.?!]).){{0,60}}\b{_PREPOSITION} (?:[\w'-]+ ){{0,4}}$"
 )
+_STRAINED = re.compile(r"\bstrain(?: it| that| up)?, (?:a |in a )?$")
 _IN = re.compile(rf"\b{_PREPOSITION}(?: [\w'-]+){{0,3}} $")
 _YOURS = re.compile(
     r"\b(?:your|my|the|our|its|our) (?:glass|vessel|cup)(?: here| today| tonight)?(?: is|'s|,|:) (?:[\w'-]+ ){0,3}$"
@@ -316,7 +317,7 @@ def serves_in(reader: TalkReader, mention: Mention, names: NameWords) -> float:
     ):
         return 0.0  # "a part can be a shot glass"
     iced = _ICED.match(reader.lower, mention.end) is not None
-    if _SERVE.search(lead) or re.search(r"\bstrain(?: it| that| up)?, (?:a |in a )?$", lead):
+    if _SERVE.search(lead) or _STRAINED.search(lead):
         value = SERVED
     elif _YOURS.search(lead) or _IN.search(lead):
         value = INTO

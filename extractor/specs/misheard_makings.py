@@ -105,8 +105,8 @@ def _told_as_made(weigher: Weigher, start: int, end: int) -> bool:
         return False
     if any(g.value.unit in ("dash", "bar_spoon") for _, g in inside):
         return False
-    stands = any(start <= m.start < end and weigher._of_measure(m) > 0 for m in weigher.measures)
-    return stands or reader.has("homemade.steep words", start, end) or weigher._told("homemade.work", start, end) >= 2
+    stands = any(start <= m.start < end and weigher.of_measure(m) > 0 for m in weigher.measures)
+    return stands or reader.has("homemade.steep words", start, end) or weigher.told("homemade.work", start, end) >= 2
 
 
 # ---- its name ------------------------------------------------------------------------------------------------------

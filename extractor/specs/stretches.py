@@ -225,11 +225,11 @@ class Weigher:
         reader = self.reader
         score = min(
             MOST_WORK,
-            WORK * self._told("homemade.work", start, end)
-            + MAKER * self._told("homemade.maker", start, end)
-            + OWN * self._told("homemade.own", start, end),
+            WORK * self.told("homemade.work", start, end)
+            + MAKER * self.told("homemade.maker", start, end)
+            + OWN * self.told("homemade.own", start, end),
         )
-        score += sum(self._of_measure(m) for m in self.measures if start <= m.start < end)
+        score += sum(self.of_measure(m) for m in self.measures if start <= m.start < end)
         score += sum(
             self._of_amount(x, g.value.unit, _millilitres(g.value), float(g.value.low or 0))
             for x in self.linked
@@ -262,13 +262,13 @@ class Weigher:
         """ "In a jar with a cup of bourbon, lid on, shake it": that is no shaker."""
         return self.reader.has("homemade.in a jar", max(0, offset - JAR_WITHIN), offset)
 
-    def _told(self, label: str, start: int, end: int) -> int:
+    def told(self, label: str, start: int, end: int) -> int:
         """How many cues stand in a stretch; "if you don't want it, leave it" tells of no making."""
         return sum(
             mode_at(self.extents, c.start) != "hypothetical" for c in self.reader.cues_in(label, start, end)
         )  # fmt: skip
 
-    def _of_measure(self, m: Measure) -> float:
+    def of_measure(self, m: Measure) -> float:
         if m.kind == "ratio":
             return RATIO
         if m.kind == "temperature":
@@ -545,21 +545,13 @@ def _echoes(topics: Sequence[Linked], linked: Sequence[Linked], reader: TalkRead
     return out
 
 
-def stretches(
-    reader: TalkReader, linked: Sequence[Linked], extents: Sequence[Extent], lexicon: Lexicon, openings: Sequence[int],
-) -> list[Stretch]:  # fmt: skip
+def weighed(weigher: Weigher, segments: Sequence[Segment], openings: Sequence[int]) -> list[Stretch]:
     """The stretches in which makings are told, in order, without overlap.
 
     The talk is cut into segments, each weighed for and against; then the likeliest run of "making" and "drink" over all
     segments is taken (Viterbi). A making may begin only where a thing that can be home-made is named, right before or
     in the segment, and hardly goes on over the opening of a drink or when another such thing is brought up.
     """
-    weigher = Weigher(reader, linked, extents, lexicon)
-    return weighed(weigher, weigher.segments(), openings)
-
-
-def weighed(weigher: Weigher, segments: Sequence[Segment], openings: Sequence[int]) -> list[Stretch]:
-    """The stretches of talk already weighed."""
     reader = weigher.reader
     out: list[Stretch] = []
     for first, last in runs(segments, sorted(openings), weigher.poured):

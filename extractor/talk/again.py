@@ -67,8 +67,9 @@ class _Talk:
 
     def __init__(
         self, tokens: Sequence[Token], covered: Sequence[Measure | None], mentions: Sequence[Mention],
-        words: NameWords, lexicon: Lexicon, text: str,
+        words: NameWords, lexicon: Lexicon, hearing: Hearing, text: str,
     ) -> None:  # fmt: skip
+        self.heads = words.heads | hearing.words["head"]
         self.tokens = tokens
         self.text = text
         self.covered = covered
@@ -97,7 +98,7 @@ def gaps_of(talk: _Talk, measures: Sequence[Measure]) -> list[Gap]:
     out: list[Gap] = []
     listed = -LIST_WITHIN
     for m in measures:
-        if m.kind not in ("amount", "vague", "number", "relation", "equal") or m.thing is not None:
+        if not m.pours or m.thing is not None:
             continue
         in_list = m.kind == "number" and m.start - listed < LIST_WITHIN
         if (m.kind == "amount" and m.unit) or in_list:
@@ -243,8 +244,9 @@ def hear_again(
     `mentions` is what the first reading understood. The spans may lie over mentions of it: those are then worse.
     """
     from extractor.names.again import Window, hear_windows
+    from extractor.names.spans import surest
 
-    talk = _Talk(tokens, covered, mentions, words, lexicon, text)
+    talk = _Talk(tokens, covered, mentions, words, lexicon, hearing, text)
     gaps = gaps_of(talk, measures)
     established = frozenset(id(m.entry) for m in mentions if m.entry is not None and sure(m) and not m.entry.everyday)
     windows = [
@@ -264,26 +266,21 @@ def hear_again(
         if old is None or span.confidence > old.confidence - (LONGER if longer else 0):
             best[n] = span
     taken = [s for n, s in best.items() if s.confidence >= LEAST[gaps[n].sort]]
-    out: list[NameSpan] = []
-    for s in sorted(taken, key=lambda s: -s.confidence):
-        if not any(s.start < o.end and o.start < s.end for o in out):
-            out.append(s)
-    return sorted(out, key=lambda s: s.start)
+    return sorted(surest(taken), key=lambda s: s.start)
 
 
 def _fits(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence, hearing: Hearing) -> bool:
     """Whether a hearing may be right at all, by the words themselves."""
     tokens, words = talk.tokens, talk.words
     said = [tokens[i].clean for i in range(span.start, span.end)]
-    heads = words.heads | hearing.words["head"]
     name = plain(span.written or span.name).split()
     if any(w in TITLES or w[:1].isdigit() for w in said) or said[0] == "and":
         return False
-    if said[-1] in heads and name[-1:] != plain(said[-1]).split():
+    if said[-1] in talk.heads and name[-1:] != plain(said[-1]).split():
         return False  # "buchu gin" is a gin, and "honeybush honey" a honey
     if name == plain(" ".join(said)).split()[-len(name) :]:
         return False  # "love itch aquavit" is more than aquavit
-    if _torn(talk, span, heads, hearing.vocabulary):
+    if _torn(talk, span, hearing.vocabulary):
         return False
     if gap.sort == "solid":
         return not any(w in PRONOUNS for w in said)  # "three calamansi you cut"
@@ -305,20 +302,20 @@ def _fits(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence, hearing: Heari
     return _beside_measure(talk, span) or said[0] not in hearing.words["common"]
 
 
-def _torn(talk: _Talk, span: NameSpan, heads: frozenset[str], vocabulary: frozenset[str]) -> bool:
+def _torn(talk: _Talk, span: NameSpan, vocabulary: frozenset[str]) -> bool:
     """Whether a name that goes on was cut: "camel meal" of "camel meal tea", "mertle syrup" of "lemon mertle syrup"."""
     tokens = talk.tokens
     if span.end < len(tokens) and not tokens[span.end - 1].closes and talk.covered[span.end] is None:
         behind = talk.first.get(span.end)
-        if tokens[span.end].clean in heads or (behind is not None and sure(behind[1])):
+        if tokens[span.end].clean in talk.heads or (behind is not None and sure(behind[1])):
             return True
     if span.start in talk.owner and span.start not in talk.first and plain(tokens[span.start - 1].clean) in vocabulary:
         return True  # "lemon blorp syrup"
     led = talk.last.get(span.start)
-    if led is None or tokens[span.start - 1].closes or tokens[span.start - 1].clean in heads:
+    if led is None or tokens[span.start - 1].closes or tokens[span.start - 1].clean in talk.heads:
         return False
     entry = led[1].entry
-    return led[1].group == "ingredient" and entry is not None and talk.lexicon.state(entry) != "liquid"
+    return led[1].group == "ingredient" and entry is not None and not talk.lexicon.is_liquid(entry)
 
 
 def _beside_measure(talk: _Talk, span: NameSpan) -> bool:

@@ -15,7 +15,7 @@ from extractor.names.decide import confidence, evidence
 from extractor.names.exact import numbered
 from extractor.names.pronounce import dictionary
 from extractor.names.rank import Match, Place, matches
-from extractor.names.spans import Candidate, NameSpan
+from extractor.names.spans import Candidate, NameSpan, without_overlap
 
 if TYPE_CHECKING:
     from extractor.names import Hearing
@@ -165,11 +165,8 @@ def misheard_glasses(
             found.append((match.cost - LONGER * (b - a), NameSpan(
                 a, b, entry, "glass", entry.name, heard, sure, "sound", apply, (one,), written,
             )))  # fmt: skip
-    out = apart
-    for _, s in sorted(found, key=lambda f: f[0]):
-        if not any(s.start < o.end and o.start < s.end for o in out):
-            out.append(s)
-    return sorted(out, key=lambda s: s.start)
+    likeliest = [s for _, s in sorted(found, key=lambda f: f[0])]
+    return sorted(without_overlap([*apart, *likeliest]), key=lambda s: s.start)
 
 
 def _in_two_words(span: NameSpan, tokens: Sequence[Word], words: GlassWords) -> bool:

@@ -24,6 +24,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Cue, Guess, Mention
 from extractor.talk.glasses import GlassWords, misheard_glasses
 from extractor.talk.lexicons import lexicon_for
+from extractor.units import ABBREVIATED
 
 if TYPE_CHECKING:
     from extractor.names import Candidate, Hearing, NameSpan, Slot
@@ -76,8 +77,6 @@ LIKELY = 0.4
 DETERMINERS = frozenset(
     ["the", "a", "an", "my", "our", "your", "some", "of", "that", "this", "these", "those", "his", "her"]
 )
-
-ABBREVIATED = frozenset(("oz", "ozs", "fl", "ml", "cl", "tsp", "tsps", "tbsp", "tbsps", "tbs", "bsp", "qt", "pt", "lb"))
 
 PARTS: Mapping[str, str] = {"rind": "peel", "whites": "white", "yolks": "yolk"}
 """ "The rind of a lemon" is lemon peel, "the whites of two eggs" egg white."""
@@ -136,10 +135,6 @@ def _covered(tokens: Sequence[Token], measures: Sequence[Measure]) -> list[Measu
     return out
 
 
-def _is_pour(m: Measure) -> bool:
-    return m.kind in ("amount", "vague", "number", "equal", "relation")
-
-
 def slots_of(
     tokens: Sequence[Token], measures: Sequence[Measure], cues: Sequence[Cue], covered: Sequence[Measure | None],
     words: NameWords, names_first: bool, doc_lower: str,
@@ -178,7 +173,7 @@ def slots_of(
 
     listed = -LIST_WITHIN
     for m in measures:
-        if not _is_pour(m):
+        if not m.pours:
             continue
         # "Three quarters of lime, half of falernum": behind an amount by volume a bare number is one too.
         in_list = m.kind == "number" and m.start - listed < LIST_WITHIN
@@ -693,7 +688,7 @@ def _garbled_before(
         while before >= 0 and b.tokens[before].clean in ("and", "then", "now", "so") and not b.tokens[before].closes:
             before -= 1
         last = b.covered[before] if before >= 0 else None
-        listed = last is not None and _is_pour(last)
+        listed = last is not None and last.pours
         while first < end and b.tokens[first].clean in b.words.drop:
             first += 1
         words = [b.tokens[k].clean for k in range(first, end)]
@@ -964,6 +959,8 @@ class Mentions:
         spans = sorted([*spans, *glasses], key=lambda s: s.start)
         expected |= {g.start for g in glasses}
 
+        taken_back = frozenset(c.start for c in doc._.cues if c.label == "turns.correction")
+
         def build(spans: Sequence[NameSpan], expected: frozenset[int]) -> list[Mention]:
             return build_mentions(
                 doc.text,
@@ -976,7 +973,7 @@ class Mentions:
                 expected,
                 hearing.is_word,
                 names_mostly_first,
-                frozenset(c.start for c in doc._.cues if c.label == "turns.correction"),
+                taken_back,
             )
 
         mentions = build(spans, expected)
