@@ -16,6 +16,9 @@ from extractor.names.pronounce import dictionary
 from extractor.names.rank import Match
 from extractor.names.spans import Candidate
 
+KEEP = 5
+"""So many candidates are given with a span."""
+
 # Weights of the logistic model.
 BASE = -0.49
 COST = -2.27
@@ -191,6 +194,26 @@ def candidates(hearing: Hearing, heard: str, found: Sequence[Match], expects: fl
         for m, part in zip(found[1:], parts, strict=True)
     ]
     return out
+
+
+def judged(
+    hearing: Hearing, heard: str, found: Sequence[Match], expects: float, support: Sequence[float]
+) -> tuple[list[Candidate], Evidence]:
+    """The matches as candidates, best first, each judged as if it were meant; and the signs for the best.
+
+    `support`: what else speaks for each match, in log odds.
+    """
+    out = []
+    for k, match in enumerate(found):
+        e = evidence(hearing, heard, [match, *found[:k], *found[k + 1 :]])
+        sure = probability(log_odds(confidence(e, expects)) + support[k])
+        out.append((sure, k, e))
+    out.sort(key=lambda o: -o[0])
+    first, best, signs = out[0]
+    left = sum(s for s, _, _ in out[1:])
+    share = min(1.0, (1 - first) / left) if left else 1.0
+    top = candidate(found[best].form, first, may_apply(signs, first, expects), "sound")
+    return [top, *(candidate(found[k].form, s * share, False, "sound") for s, k, _ in out[1:KEEP])], signs
 
 
 def candidate(form: Form, sure: float, apply: bool, how: str) -> Candidate:

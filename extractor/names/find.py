@@ -12,6 +12,7 @@ from extractor.names.decide import (
     ASK,
     FAR,
     HOMOPHONE,
+    KEEP,
     KIN,
     NEAR,
     SAID_BEFORE,
@@ -19,6 +20,7 @@ from extractor.names.decide import (
     candidate,
     confidence,
     evidence,
+    judged,
     log_odds,
     may_apply,
     probability,
@@ -26,14 +28,12 @@ from extractor.names.decide import (
 )
 from extractor.names.exact import exact_spans, numbered
 from extractor.names.hearing import Hearing, coarse, folded, plain_word, spelled
-from extractor.names.rank import Match, Place, matches
+from extractor.names.rank import Match, Place, in_windows, matches
 from extractor.names.sounds import distances, pad
-from extractor.names.spans import Candidate, NameSpan, Slot, surest
+from extractor.names.spans import Candidate, NameSpan, Slot, span_of, surest
 
 WINDOW = 6
 """A misheard name is sought in windows of at most so many words."""
-KEEP = 5
-"""So many candidates are given with a span."""
 OVER_EXACT = 0.6
 """So sure must a hearing be that takes in words which are names as they stand."""
 REST = 0.4
@@ -126,7 +126,7 @@ def _in_slots(
     words: Sequence[str], slots: Sequence[Slot], exact: Sequence[NameSpan], said: _Said, hearing: Hearing
 ) -> list[_Heard]:
     """The best hearing of each slot that has no good exact name. A name said elsewhere is heard sooner."""
-    filler, tail, breath = (hearing.words[k] for k in ("filler", "tail", "breath"))
+    filler, tail = hearing.words["filler"], hearing.words["tail"]
     starting = {s.start: s for s in exact}
     inside = {i: s for s in exact for i in range(s.start, s.end)}
     opened: list[tuple[Slot, int, int, int]] = []
@@ -148,7 +148,7 @@ def _in_slots(
         if later:
             opened = [(s, a + 1, a + 2, end) for s, a, _, end in opened if id(s) not in best and a + 1 < end]
             opened = [o for o in opened if o[1] not in starting and o[1] - 1 not in starting]
-        for slot, a, b, found in _windows(words, opened, breath, hearing):
+        for slot, a, b, found in _windows(words, opened, hearing):
             text = " ".join(w for w in words[a:b] if w)
             found, e, sure = _best(
                 hearing, text, found, slot.expects, [said.support(m.form.entry, a, b) for m in found]
@@ -199,21 +199,12 @@ def _outdoes(match: Match, e: Evidence, sure: float, a: int, b: int, covered: Se
 
 
 def _windows(
-    words: Sequence[str], opened: Sequence[tuple[Slot, int, int, int]], breath: frozenset[str], hearing: Hearing
+    words: Sequence[str], opened: Sequence[tuple[Slot, int, int, int]], hearing: Hearing
 ) -> Iterator[tuple[Slot, int, int, list[Match]]]:
     """The windows of each slot with their matches. `opened`: slot, first word, least end, end."""
-    places: list[Place] = []
-    spans: list[tuple[Slot, int, tuple[int, ...]]] = []
-    for slot, a, least, end in opened:
-        last = min(a + WINDOW, end)
-        ends = tuple(b for b in range(least, last + 1) if words[b - 1] and words[b - 1] not in breath)
-        if ends and words[a]:
-            places.append(Place(tuple(words[a:last]), tuple(b - a for b in ends), slot.group))
-            spans.append((slot, a, ends))
-    for (slot, a, ends), each in zip(spans, matches(hearing, places), strict=True):
-        for b, found in zip(ends, each, strict=True):
-            if found:
-                yield slot, a, b, found
+    windows = [(a, range(least, min(a + WINDOW, end) + 1), slot.group) for slot, a, least, end in opened]
+    for n, b, found in in_windows(hearing, words, windows):
+        yield opened[n][0], opened[n][1], b, found
 
 
 def _established(exact: Iterable[NameSpan], heard: Iterable[_Heard], hearing: Hearing) -> _Said:
@@ -231,24 +222,6 @@ def _established(exact: Iterable[NameSpan], heard: Iterable[_Heard], hearing: He
     return _Said(entries, {k: sorted(v) for k, v in kinds.items()})
 
 
-def _judged(
-    hearing: Hearing, text: str, found: Sequence[Match], expects: float, support: Sequence[float]
-) -> list[Candidate]:
-    """The matches as candidates, best first, each judged as if it were meant, with the talk's support for it."""
-    out = []
-    for k, match in enumerate(found):
-        e = evidence(hearing, text, [match, *found[:k], *found[k + 1 :]])
-        sure = probability(log_odds(confidence(e, expects)) + support[k])
-        out.append((sure, k, may_apply(e, sure, expects)))
-    out.sort(key=lambda o: -o[0])
-    first = out[0][0]
-    left = sum(s for s, _, _ in out[1:])
-    share = min(1.0, (1 - first) / left) if left else 1.0
-    return [candidate(found[out[0][1]].form, first, out[0][2], "sound")] + [
-        candidate(found[k].form, s * share, False, "sound") for s, k, _ in out[1:KEEP]
-    ]
-
-
 def _span(
     words: Sequence[str],
     h: _Heard,
@@ -257,11 +230,11 @@ def _span(
     exact: Sequence[NameSpan],
 ) -> NameSpan | None:
     support = [said.support(m.form.entry, h.start, h.end) for m in h.found]
-    found = _judged(hearing, h.text, h.found, h.slot.expects, support)
+    found, _ = judged(hearing, h.text, h.found, h.slot.expects, support)
     top = found[0]
     if top.confidence < ASK:
         return None
-    return _span_of(words, h.start, h.end, found)
+    return span_of(words, h.start, h.end, found)
 
 
 def head_of(words: Sequence[str], hearing: Hearing) -> int | None:
@@ -338,39 +311,18 @@ def _outside(
             if not found or found[0].share > OUTSIDE_SHARE or found[0].weight < OUTSIDE_WEIGHT:
                 continue
             support = [said.support(m.form.entry, a, a + n) for m in found]
-            judged = _judged(hearing, " ".join(place.words[:n]), found, OUTSIDE, support)
-            if judged[0].confidence >= ASK:
+            likely, _ = judged(hearing, " ".join(place.words[:n]), found, OUTSIDE, support)
+            if likely[0].confidence >= ASK:
                 if found[0].share > NEAR:
-                    judged[0] = replace(judged[0], apply=False)
-                out.append(_outside_span(words, a, a + n, judged))
+                    likely[0] = replace(likely[0], apply=False)
+                out.append(_outside_span(words, a, a + n, likely))
     out += _again(words, plain_words, taken, said, hearing)
     return surest(out)
 
 
 def _outside_span(words: Sequence[str], a: int, b: int, found: Sequence[Candidate]) -> NameSpan:
-    span = _span_of(words, a, b, found)
+    span = span_of(words, a, b, found)
     return replace(span, written=numbered(span.written, span.heard))
-
-
-def _span_of(words: Sequence[str], start: int, end: int, found: Sequence[Candidate]) -> NameSpan:
-    """Words `start` to `end` as the first of the candidates."""
-    top = found[0]
-    heard = " ".join(w for w in words[start:end] if w)
-    # A recogniser that writes "cedrón" with its accent knew the word.
-    knew = any(c.isalpha() and not c.isascii() for c in heard)
-    return NameSpan(
-        start,
-        end,
-        top.entry,
-        top.group,
-        top.name,
-        heard,
-        top.confidence,
-        top.how,
-        top.apply and not knew,
-        tuple(found),
-        top.written,
-    )
 
 
 def _again(

@@ -7,7 +7,7 @@ windows of a place begin at the same word, so that one run of the weighted dista
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -95,6 +95,28 @@ def matches(hearing: Hearing, places: Sequence[Place]) -> list[list[list[Match]]
             for i, found in zip(chosen, _in_group(hearing, index, [places[i] for i in chosen]), strict=True):
                 out[i] = found
     return out
+
+
+def in_windows(
+    hearing: Hearing, words: Sequence[str], windows: Sequence[tuple[int, Sequence[int], str]]
+) -> Iterator[tuple[int, int, list[Match]]]:
+    """(number of the window, its end, the names that sound most like its words), where any does.
+
+    words: plain. windows: of each the first word, its ends (not included) and the group of names. A misheard name does
+    not end in a word of breath.
+    """
+    breath = hearing.words["breath"]
+    places: list[Place] = []
+    whose: list[tuple[int, tuple[int, ...]]] = []
+    for n, (start, every, group) in enumerate(windows):
+        ends = tuple(e for e in every if words[e - 1] and words[e - 1] not in breath)
+        if ends and words[start]:
+            places.append(Place(tuple(words[start : max(ends)]), tuple(e - start for e in ends), group))
+            whose.append((n, ends))
+    for (n, ends), each in zip(whose, matches(hearing, places), strict=True):
+        for end, found in zip(ends, each, strict=True):
+            if found:
+                yield n, end, found
 
 
 def _in_group(hearing: Hearing, index: SoundIndex, places: Sequence[Place]) -> list[list[list[Match]]]:

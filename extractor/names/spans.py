@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from extractor.lexicon import Entry
@@ -60,6 +60,27 @@ class NameSpan:
     apply: bool
     candidates: tuple[Candidate, ...] = ()
     written: str = ""
+
+
+def span_of(words: Sequence[str], start: int, end: int, found: Sequence[Candidate]) -> NameSpan:
+    """Words `start` to `end` as the first of the candidates."""
+    top = found[0]
+    heard = " ".join(w for w in words[start:end] if w)
+    # A recogniser that writes "cedrón" with its accent knew the word.
+    knew = any(c.isalpha() and not c.isascii() for c in heard)
+    return NameSpan(
+        start,
+        end,
+        top.entry,
+        top.group,
+        top.name,
+        heard,
+        top.confidence,
+        top.how,
+        top.apply and not knew,
+        tuple(found),
+        top.written,
+    )
 
 
 def without_overlap(spans: Iterable[NameSpan]) -> list[NameSpan]:

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
+from extractor.talk.mentions import LIST_WITHIN
 
 if TYPE_CHECKING:
     from extractor.names import Hearing, NameSpan
@@ -30,8 +31,6 @@ POURED = ("fl_oz", "ml", "cl", "dash", "part")
 """Nobody measures a solid thing in these."""
 LIST_WORDS = 16
 """A list before the one amount of all has at most so many words."""
-LIST_WITHIN = 60
-"""Characters between two amounts of one list."""
 
 
 @dataclass(frozen=True, slots=True)
