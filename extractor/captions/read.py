@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from extractor.captions import plain_text, subrip, timed_text, ttml, webvtt
+from extractor.captions import plain_text, silences, subrip, timed_text, ttml, webvtt
 from extractor.captions import segments as json_segments
 from extractor.captions.decode import declared, decode, undecoded
 from extractor.captions.file import CaptionFile, caption_file
@@ -14,8 +14,9 @@ from extractor.captions.segments import Segments
 def read_captions(data: bytes, *, path: str | None = None) -> CaptionFile:
     """Read a caption file in any of the six formats, recognised by its content; `path` is only for messages.
 
-    Gives a Transcript: `words` with times in seconds and their places in `source`, the decoded text. What was badly
-    formed stands in `notes`, and such a file is `well_formed` False and is never written over.
+    Gives a Transcript: `words` with times in seconds and their places in `source`, the decoded text. `notes`
+    tell of what was badly formed (such a file is `well_formed` False and is never written over) and of long stretches
+    without captions.
     Raises CaptionError for a file that is none of the six, saying what was expected and where reading stopped.
     """
     decoded = decode(data)
@@ -51,4 +52,5 @@ def read_text(source: str, encoding: str, kind: str, path: str | None, *, exact:
         )
     if undecoded(source):
         reading.notes.append("Some bytes are not UTF-8; they are kept, and shown as what they most likely mean.")
+    reading.notes += silences.notes(reading.cues)
     return caption_file(path, source, encoding, reading, segments)
