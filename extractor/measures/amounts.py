@@ -482,7 +482,7 @@ def summed(p: Phrase, got: Reading) -> Reading:
 
 
 def trailing(p: Phrase, got: Reading) -> Reading:
-    """after = {lean} [[OF] EACH]   ("an ounce or so", "two ounces, heaping", "half an ounce of each")"""
+    """after = {lean} [each]   ("an ounce or so", "two ounces, heaping", "half an ounce of each")"""
     w = p.w
     j = got.next
     if got.kind in ("amount", "time", "number") and got.low is not None:
@@ -512,11 +512,37 @@ def trailing(p: Phrase, got: Reading) -> Reading:
             got.approximate = got.approximate or about
     if got.kind in ("amount", "number"):
         j = got.next
-        if w[j].cls & OF and w[j + 1].cls & EACH:
-            j += 1
-        if w[j].cls & EACH and w[j + 1].text not in ("time", "day", "week", "one"):
-            got.next, got.each = j + 1, True
+        end = _each(p, j)
+        if end is not None:
+            got.next, got.each = end, True
     return got
+
+
+def _each(p: Phrase, j: int) -> int | None:
+    """each = [OF] EACH | OF (EACH | "every") "one" ["of" them] | OF "both" | OF "all" (number | "of" them)
+
+    "An ounce each", "two parts of each one", "half an ounce of every one of them", "twenty mil of all three".
+    """
+    w = p.w
+    of = bool(w[j].cls & OF)
+    if of:
+        j += 1
+        if w[j].text == "both" and w[j + 1].cls & MARK:
+            return j + 1
+        if w[j].text == "all" and w[j + 1].cls & CARDINAL and w[j + 2].cls & MARK:
+            return j + 2
+        if w[j].text == "all" and _of_them(p, j + 1) > j + 1:
+            return _of_them(p, j + 1)
+        if w[j + 1].text == "one" and (w[j].cls & EACH or w[j].text == "every"):
+            return _of_them(p, j + 2)
+    if w[j].cls & EACH and w[j + 1].text not in ("time", "day", "week", "one"):
+        return j + 1
+    return None
+
+
+def _of_them(p: Phrase, j: int) -> int:
+    """["of" (them | these | those)]"""
+    return j + 2 if p.w[j].cls & OF and p.w[j + 1].text in ("them", "these", "those") else j
 
 
 def ranged(p: Phrase, left: Reading, *, between: bool) -> Reading | None:

@@ -2,7 +2,7 @@
 
 ratio    = number (TO | COLON) number ... [by (weight | volume)] | fifty fifty | half AND half
 equal    = (equal | even) (parts | measures | amounts) [by (weight | volume)] [COMMA] [amount]
-relation = [the] same (again | amount | of) | (double | twice | half) (that | it) | as much | ditto
+relation = [the] same (again | amount | of) | (double | twice | half) (that | it) | [(twice | half)] as much | ditto
 """
 
 from __future__ import annotations
@@ -138,6 +138,32 @@ def _behind_name(p: Phrase, i: int) -> bool:
     return False
 
 
+_IS = ("is", "are", "at", "also", "exactly")
+_AS_HALF = ("half", "twice", "double", "times")
+
+
+def _said_of_name(p: Phrase, i: int) -> bool:
+    """ "The sake is the same.", "lemon juice, the same,": said right behind a name, which begins a clause."""
+    w = p.w
+    n = i - 1
+    if n < 1 or not (w[n].cls & COMMA or w[n].text in ("is", "are")):
+        return False
+    verb = not w[n].cls & COMMA
+    for k in range(n - 1, max(-1, n - 5), -1):
+        if w[k].cls & (MARK | AND):
+            return k < n - 1
+        if w[k].cls & THE:
+            return verb and k < n - 1 and (k == 0 or bool(w[k - 1].cls & (MARK | AND)))
+        if not plain(w[k]):
+            return False
+    return False
+
+
+def _lists(p: Phrase, i: int) -> bool:
+    """Does a new thing of a list begin here: behind a comma, a full stop, an "and" or "just"?"""
+    return i == 0 or bool(p.w[i - 1].cls & (AND | MARK)) or p.w[i - 1].text in ("just", "then", "exactly")
+
+
 def related(p: Phrase, i: int) -> Reading | None:
     """relation = [the] same (again | amount [of] | of) | (double | twice | half) (that | it) | as much again | ditto"""
     w = p.w
@@ -149,15 +175,19 @@ def related(p: Phrase, i: int) -> Reading | None:
     if text == "same":
         if after in ("again", "amount", "amounts", "measure", "quantity"):
             return Reading(i, j + 2, "relation", relation="same", rule="relation")
+        heads = j > i or j == 0 or after == "of"
         if (
             after in ("of", "for", "with")
-            and (j > i or j == 0)
+            and heads
             and w[j + 2].text not in ("the", "you", "me", "us", "them", "it", "this", "that")
         ):
             return Reading(i, j + 1, "relation", relation="same", rule="relation")
-        if j > i and w[j + 1].cls & (MARK | AND) and _behind_name(p, i):
+        if j > i and w[j + 1].cls & (MARK | AND) and (_behind_name(p, i) or _said_of_name(p, i)):
             return Reading(i, j + 1, "relation", relation="same", rule="relation")
         return None
+    if text == "as" and after == "much" and (plain(w[j + 2]) or w[j + 2].cls & OF) and w[j - 1].text not in _AS_HALF:
+        # "Gin, thirty mil. As much sake.": not "as much as you like", not "half as much".
+        return Reading(i, j + 2, "relation", relation="same", rule="relation") if _lists(p, i) else None
     if text in ("double", "twice", "half"):
         if (after in ("that", "it") and text != "half") or after == "that":
             return (
@@ -165,6 +195,8 @@ def related(p: Phrase, i: int) -> Reading | None:
                 if weak
                 else Reading(i, j + 2, "relation", relation="half" if text == "half" else "double", rule="relation")
             )
+        if text == "half" and after == "of" and w[j + 2].text == "that" and i > 0 and w[i - 1].text in _IS:
+            return Reading(i, j + 3, "relation", relation="half", rule="relation")  # "the yuzu is half of that"
         if after == "as" and w[j + 2].text == "much":
             return Reading(i, j + 3, "relation", relation="half" if text == "half" else "double", rule="relation")
         if after == "the" and w[j + 2].text == "amount":

@@ -83,7 +83,7 @@ LONE, MANY, BOTH = 0, 1, 2  # what a thing's word says: lime, limes, star anise
 CONVENTION = "~"  # before a word of conventions.txt that is no unit of the record
 OPENERS = (
     "between", "from", "anywhere", "somewhere", "equal", "even", "same", "double", "twice", "half", "overnight",
-    "ditto", "some",
+    "ditto", "some", "as",
 )  # fmt: skip
 
 NEAR = (

@@ -46,6 +46,8 @@ class Group:
     measures: list[Measure]
     value: Measure
     corrected: bool = False
+    denies: bool = False
+    """It puts right the amount before it, which is denied in its own words: "not sixty, forty-five"."""
 
     @property
     def start(self) -> int:
@@ -87,16 +89,21 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     for m in measures:
         if m.start in passing or _told_of(m, reader) or not m.pours or _counts_nothing(m, reader, names):
             continue
+        if _is_denied(m, names, reader):
+            continue
         if groups and _taken_back(groups[-1], m, names, reader):
             groups[-1].measures.append(m)
             groups[-1].value = _with_unit(m, groups[-1].value)
             groups[-1].corrected = True
             continue
+        if groups and _denied(groups[-1], m, names, reader):
+            groups.append(Group([m], _with_unit(m, groups[-1].value), corrected=True, denies=True))
+            continue
         if groups and not any(groups[-1].end <= n < m.start for n in names) and not _other_thing(groups[-1], m, reader):
             last = groups[-1]
             gap = reader.gap(last.end, m.start)
             correction = is_correction(reader, last.end, m.start) and len(gap.words) <= 16
-            follows_of = reader.after(m.end, 1)[:1] == ("of",) or m.said.rstrip().endswith(" of")
+            follows_of = _of_follows(m.end, reader) or m.said.rstrip().endswith(" of")
             # "Two d, and I never wrote d for drop, so that's two dashes": the number said again, with its unit.
             again = (
                 last.value.unit is None and m.unit is not None and m.thing is None and not follows_of
@@ -125,7 +132,8 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 not gap.stop and not follows_of and gap.words and set(gap.words) <= _THAT_IS and m.unit is not None
             )
             repeated = (
-                len(gap.words) <= 1 and not follows_of and m.low is not None and last.value.low is not None
+                set(gap.words) <= _HESITATING and len(gap.words) <= 1 and not follows_of
+                and m.low is not None and last.value.low is not None
                 and (m.unit == last.value.unit or m.unit is None) and m.kind in ("amount", "number")
                 and last.value.kind in ("amount", "number") and not _name_follows(m, names, reader)
             )  # fmt: skip
@@ -208,6 +216,11 @@ def _recited(measures: Sequence[Measure], reader: TalkReader) -> set[int]:
     return out
 
 
+_HESITATING = frozenset((
+    "uh", "um", "er", "erm", "ah", "oh", "eh", "no", "or", "so", "okay", "well", "actually", "sorry", "wait", "rather",
+    "make", "maybe", "say", "know", "like", "just", "is", "it's", "that's", "then", "now",
+))  # fmt: skip
+"""Between a number and the one that puts it right; any other word may be a name that is not known."""
 _SO = (("that's",), ("it's",), ("is",), ("means",), ("so",))
 
 
@@ -235,6 +248,40 @@ def _taken_back(group: Group, m: Measure, names: Sequence[int], reader: TalkRead
     return len(reader.gap(cue.end, between[0]).words) >= 1
 
 
+_NOT = (("not",), ("not", "the"), ("not", "a"), ("never",))
+
+
+def _is_denied(m: Measure, names: Sequence[int], reader: TalkReader) -> bool:
+    """ "Forty-five of rum, not sixty.": an amount that is not it, and of which no name follows."""
+    if m.kind not in ("amount", "number") or m.low is None or m.thing is not None:
+        return False
+    if not any(reader.before(m.start, len(n)) == n for n in _NOT) or _name_follows(m, names, reader):
+        return False
+    if reader.lower[m.end : m.end + 1] in (",", ".", ";", "") or reader.after(m.end, 1) == ("but",):
+        return True
+    return any(not reader.gap(m.end, x.start).words for x in reader.talk.measures if x.start >= m.end)
+
+
+def _denied(group: Group, m: Measure, names: Sequence[int], reader: TalkReader) -> bool:
+    """ "Sixty of rum. Not sixty, forty-five.", "half an ounce of vermouth, not the half, a quarter": the number said
+    before is denied in its own words, and another follows."""
+    last = group.value
+    if m.low is None or last.low is None or m.kind not in ("amount", "number") or same_number(last, m):
+        return False
+    if m.unit is not None and last.unit is not None and m.unit != last.unit:
+        return False
+    words = reader.gap(group.end, m.start).words
+    k = next((k for k in range(len(words) - 1, -1, -1) if words[k] in ("not", "never")), None)
+    if k is None or len(words) - k > 6 or len(words) > AGAIN_WITHIN or _name_follows(m, names, reader):
+        return False
+    again = [w for w in words[k + 1 :] if w not in _BESIDE]
+    said = reader.gap(group.start, group.end).words
+    return bool(again) and set(again) <= set(said)
+
+
+_BESIDE = frozenset(("the", "a", "an", "but", "it's", "that's", "no", "and", "so"))
+
+
 # "A double, so sixty mil": the second way to say it holds.
 _THAT_IS = frozenset(("so", "that's", "that", "is", "which", "it's", "meaning", "means"))
 
@@ -244,7 +291,10 @@ def _name_follows(m: Measure, names: Sequence[int], reader: TalkReader) -> bool:
     from bisect import bisect_left
 
     k = bisect_left(names, m.end)
-    return k < len(names) and len(reader.gap(m.end, names[k]).words) <= 2 and not reader.gap(m.end, names[k]).comma
+    if k == len(names):
+        return False
+    gap = reader.gap(m.end, names[k])
+    return len(gap.words) <= 2 and not gap.comma and not gap.stop
 
 
 def _with_unit(m: Measure, before: Measure) -> Measure:
@@ -304,15 +354,16 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         return -9.0
     gap = reader.gap(mention.end, group.start)
     heavy = [w for w in gap.words if w not in LIGHT]
+    if _fronted(mention, reader) and not gap.stop:
+        heavy = [w for w in heavy if w not in _DONE]
     if len(gap.words) > 3 * TOO_FAR:
         return -9.0
-    correction = is_correction(reader, mention.end, group.start)
+    correction = group.denies or is_correction(reader, mention.end, group.start)
     follows = any(
         m.start >= group.end and m.group == "ingredient" and len(reader.gap(group.end, m.start).words) <= 2
         for m in reader.mentions_in(group.end, group.end + 40)
     )
-    after = reader.after(group.end, 1)
-    if after == ("of",) and not reader.gap(group.end, group.end + 3).comma and not correction:
+    if _of_follows(group.end, reader) and not correction:
         return -9.0
     score = 3.6
     if group.measures[0].kind == "number":
@@ -329,7 +380,7 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     ):  # fmt: skip
         # "Twenty-five of lemon. No, I'm at work in my head there, twenty-two and a half."
         score -= 0.1 * len(gap.words)
-    elif gap.stop and not taken and _heads_sentence(group, reader) and group.value.kind == "amount":
+    elif gap.stop and not taken and _heads_sentence(group, reader) and _says_amount(group, mention, reader):
         # "There's rhubarb bitters in that, and I have it in my pocket. Three dashes."
         score -= 0.5 + 0.08 * len(gap.words)
     else:
@@ -350,11 +401,54 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         again = len(gap.words) == 0 and gap.stop and group.value.low is not None and not follows
         # "Twelve dashes of hot sauce 10 10 dashes": the number said twice over.
         twice = not gap.words and not follows and _said_twice(group, reader)
-        again = again or twice
+        again = again or twice or (gap.words in _IT_IS and not follows and group.value.low is not None)
         score += 2.2 if again else -5.0
     if correction:
         score += 1.0
     return score
+
+
+# "I said half an ounce of amaro, it's three quarters."
+_IT_IS = (("it's",), ("it", "is"), ("that's",), ("should", "be"), ("it", "should", "be"), ("that", "should", "be"),
+          ("i", "meant"), ("make", "it"), ("make", "that"), ("but", "it's"))  # fmt: skip
+
+
+_OF = re.compile(r"\s+of\b")
+
+
+def _of_follows(end: int, reader: TalkReader) -> bool:
+    """ "Two of gin"; not "Of lemon, two. Of grenadine, one."."""
+    return _OF.match(reader.lower, end) is not None
+
+
+_FRONTED = re.compile(r"(?:^|[.,;:!?]|\b(?:and|then|so|now))\s+of (?:the |my |our |this |that |your )?$")
+
+
+_DONE = frozenset((
+    "i", "we", "you", "put", "take", "use", "pour", "want", "need", "have", "add", "there", "goes", "in", "comes",
+    "i'll", "we'll", "you'll", "give", "it", "measure", "one", "people", "they", "can", "must", "should",
+))  # fmt: skip
+
+
+def _fronted(mention: Mention, reader: TalkReader) -> bool:
+    """ "Of calvados I put five centilitres": the thing first, then what is done with it."""
+    return _FRONTED.search(reader.lower, max(0, mention.start - 16), mention.start) is not None
+
+
+TERSE = 4
+"""So few words has the sentence of a name that stands by itself."""
+
+
+def _says_amount(group: Group, mention: Mention, reader: TalkReader) -> bool:
+    """An amount with its unit, or a number by itself behind a name by itself: "Lemon juice. Twenty. Raspberry syrup.
+    Twenty."."""
+    if group.value.kind == "amount":
+        return True
+    if group.value.kind != "number" or reader.gap(mention.end, group.start).words:
+        return False
+    start, _ = reader.sentence(mention.start)
+    _, end = reader.sentence(group.start)
+    return len(reader.gap(start, mention.end).words) <= TERSE and not reader.gap(group.end, end).words
 
 
 def _said_twice(group: Group, reader: TalkReader) -> bool:
@@ -370,7 +464,8 @@ def _name_touches(group: Group, reader: TalkReader) -> bool:
     if not _heads_sentence(group, reader):
         return False
     named = (m for m in reader.mentions_in(group.end, group.end + 3) if m.group == "ingredient")
-    return any(not reader.gap(group.end, m.start).comma for m in named)
+    gaps = [reader.gap(group.end, m.start) for m in named]
+    return any(not gap.comma and not gap.stop for gap in gaps)
 
 
 def _closes_sentence(group: Group, mention: Mention, reader: TalkReader) -> bool:

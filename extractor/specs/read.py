@@ -31,6 +31,7 @@ from extractor.specs.statements import (
     FINISH,
     FLOAT,
     GARNISH,
+    POUR,
     RIM,
     RINSE,
     TOP,
@@ -55,6 +56,9 @@ _CUT_WORDS = frozenset(
 )  # fmt: skip
 # Units that a bare number in a making takes over: "forty grams of salt, twenty of sugar".
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
+LIST_WITHIN = 3
+"""So many sentences behind a list its amount may be told."""
+_TIMES = {"same": Fraction(1), "half": Fraction(1, 2), "double": Fraction(2)}
 TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
 MIXES = ("shake", "dry shake", "reverse dry shake", "stir", "heat", "blend", "swizzle", "muddle")
 SAID_BEFORE = 160
@@ -117,6 +121,7 @@ class _Reading:
         linked, loose = link(measures, things, reader, self.lexicon)
         as_juice(linked, self.lexicon)
         linked = self.distribute(linked)
+        loose = self._told_of_list(linked, loose)
         self.makings: list[Making] = makings(
             reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose
         )
@@ -170,7 +175,7 @@ class _Reading:
         """ "Gin, vermouth and bitter, an ounce each": the amount goes to every name of its list."""
         out = list(linked)
         for k, item in enumerate(out):
-            for g in item.groups:
+            for g in list(item.groups):
                 value = g.value
                 if value.kind == "equal" and value.low is None:
                     follower = next((x for x in g.measures if x.low is not None), None)
@@ -189,6 +194,9 @@ class _Reading:
 
     def _one_part_each(self, linked: list[Linked], k: int, group: Group) -> None:
         """ "Equal parts gin, vermouth and bitter.": with no amount behind, one part of each thing of the list."""
+        if linked[k].mention.start < group.start:
+            self._one_part_of_list(linked, k, group)
+            return
         _, end = self.reader.sentence(group.start)
         here, listed = linked[k].mention, 0
         for other in linked[k + 1 :]:
@@ -198,15 +206,69 @@ class _Reading:
             if other.groups:
                 return  # an amount stands in the list: it is for all, or for that one
             here, listed = other.mention, listed + 1
-        if linked[k].mention.start < group.start or not listed or not self.talk.punctuated:
+        if not listed or not self.talk.punctuated:
             return
         group.value = replace(group.value, kind="amount", low=Fraction(1), high=Fraction(1), unit="part", each=True)
         self._spread(linked, k, group)
+
+    def _one_part_of_list(self, linked: list[Linked], k: int, group: Group) -> None:
+        """ "Gin, bitter and vermouth. They're in equal parts." """
+        alone = linked[k].groups == [group]
+        if not alone:
+            return
+        linked[k].groups.clear()
+        listed = self._last_list(linked, group.start)
+        if linked[k] not in listed:
+            linked[k].groups.append(group)
+            return
+        group.value = replace(group.value, kind="amount", low=Fraction(1), high=Fraction(1), unit="part", each=True)
+        for item in listed:
+            item.groups.append(Group(group.measures, group.value))
+
+    def _told_of_list(self, linked: Sequence[Linked], loose: list[Group]) -> list[Group]:
+        """ "Sloe gin, sherry and vermouth. My uncle had cream sherry. They're in equal parts.": the last list is meant,
+        if its things have no amounts."""
+        kept: list[Group] = []
+        for g in loose:
+            equal = g.value.kind == "equal"
+            listed = self._last_list(linked, g.start) if equal or g.value.each else []
+            if len(listed) < 2 or not (equal or g.value.unit is not None):
+                kept.append(g)
+                continue
+            value = replace(g.value, kind="amount", each=True)
+            if value.low is None:
+                value = replace(value, low=Fraction(1), high=Fraction(1), unit="part")
+            for item in listed:
+                item.groups.append(Group(g.measures, value))
+        return kept
+
+    def _last_list(self, linked: Sequence[Linked], before: int) -> list[Linked]:
+        """The things of the last list before an offset, if none of them has an amount."""
+        number = self.reader.sentence_number(before)
+        if not self.talk.punctuated:
+            return []
+        for n in range(number, max(-1, number - LIST_WITHIN - 1), -1):
+            start, end = self.reader.sentence_span(n)
+            here = [x for x in linked if start <= x.mention.start < min(end, before)]
+            if any(x.groups for x in here):
+                return []
+            runs: list[list[Linked]] = [[]]
+            for x in here:
+                gap = self.reader.gap(runs[-1][-1].mention.end, x.mention.start) if runs[-1] else None
+                if gap is not None and not (_listed(gap.words) and (gap.comma or gap.words[:1] == ("and",))):
+                    runs.append([])
+                runs[-1].append(x)
+            longest = max(runs, key=len)
+            if len(longest) > 2 or (len(longest) == 2 and n == number):
+                return longest
+        return []
 
     def _all_the_same(self, group: Group) -> bool:
         """ "Mezcal, amaro, curaçao, lemon juice. All of them the same, three quarters of an ounce"."""
         if group.value.kind != "amount" or group.value.unit is None:
             return False
+        if self.reader.before(group.start, 1) in (("all",), ("both",)) and self.reader.after(group.end, 1) != ("of",):
+            return True  # "gin, vermouth, bitter and lime juice, all twenty mil"
         cues = self.reader.cues_in("promises.all the same", max(0, group.start - 60), group.start)
         gaps = (self.reader.gap(c.end, group.start) for c in cues if c.end <= group.start)
         return any(not gap.stop and len(gap.words) <= 3 for gap in gaps)
@@ -332,7 +394,7 @@ class _Reading:
             for group in said:
                 if group is not None and reader.before(group.start, 1) == ("from",):
                     continue  # "juice from about five lemons" tells where it comes from
-                measure = self.resolve(group, linked) if group is not None else None
+                measure = self.resolve(group, linked, m) if group is not None else None
                 measure_settled = settle_unit(measure, m, self.lexicon) if measure is not None else None
                 role = role_of(reader, m, measure_settled, served=is_served, lexicon=self.lexicon)
                 mode = self.mode_of(item, group)
@@ -360,7 +422,36 @@ class _Reading:
                 if m.start >= self.tail and mode != "correct":
                     s.mode = "recap"
                 out.append(s)
+        self._whole_lists(out)
         return out
+
+    def _whole_lists(self, statements: Sequence[Statement]) -> None:
+        """ "It's gin, vermouth, bitter and lime juice, all twenty mil": where one thing of a list goes in, all do."""
+        ordered = sorted((s for s in statements if not s.retold), key=lambda s: s.mention.start)
+        pairs = list(itertools.pairwise(ordered))
+        for a, b in [*reversed(pairs), *pairs]:
+            if (
+                a.sure == b.sure
+                or a.drink != b.drink
+                or not (a.role == b.role == POUR)
+                or same_thing(a.mention, b.mention)
+            ):
+                continue
+            doubtful = a if not a.sure else b
+            entry = doubtful.mention.entry
+            if (
+                entry is None
+                or entry.everyday
+                or doubtful.mention.how == "unknown"
+                or not self.lexicon.is_liquid(entry)
+            ):
+                continue
+            if self.lexicon.is_a(entry, "egg"):
+                continue  # "one whole egg, yolk and white"
+            gap = self.reader.gap(a.mention.end, b.mention.start)
+            between = any(a.mention.end <= m.start < b.mention.start for m in self.talk.measures)
+            if not gap.stop and not between and _listed(gap.words) and (gap.comma or gap.words):
+                doubtful.sure = True
 
     def really_in(self, s: Statement, neighbours: Sequence[Mention], served: bool) -> bool:
         """Does a name without an amount go in?"""
@@ -444,19 +535,40 @@ class _Reading:
                 return True
         return False
 
-    def resolve(self, group: Group, linked: Sequence[Linked]) -> Measure:
-        """ "the same again": the amount said before."""
+    def resolve(self, group: Group, linked: Sequence[Linked], mention: Mention) -> Measure:
+        """ "The same again", "half that": by the amount said last before it, or by that of the thing it is held
+        against ("twice as much soda as gin")."""
         value = group.value
-        if value.kind != "relation" or value.relation not in ("same", "half", "double"):
+        if value.kind != "relation" or value.relation not in _TIMES:
             return value
-        before = [g for x in linked for g in x.groups if g.end <= group.start and g.value.low is not None]
+        before = [(x, g) for x in linked for g in x.groups if g.end <= group.start and x.mention is not mention]
+        against = self._held_against(group, mention)
+        if against is not None:
+            before = [(x, g) for x, g in before if same_thing(x.mention, against)]
         if not before:
             return value
-        last = max(before, key=lambda g: g.start).value
-        factor = {"same": 1, "double": 2}.get(value.relation)
-        if factor is None or last.low is None or last.high is None:
+        item, told = max(before, key=lambda p: p[1].start)
+        last = self.resolve(told, linked, item.mention)
+        factor = _TIMES[value.relation]
+        if last.low is None or last.high is None:
             return value
-        return replace(value, kind="amount", low=last.low * factor, high=last.high * factor, unit=last.unit)
+        bare = last.unit is None
+        return replace(
+            value,
+            kind="number" if bare else "amount",
+            low=last.low * factor,
+            high=last.high * factor,
+            unit=last.unit,
+        )
+
+    def _held_against(self, group: Group, mention: Mention) -> Mention | None:
+        """The bourbon of "twice as much ginger ale as bourbon"."""
+        end = max(group.end, mention.end)
+        other = next((m for m in self.reader.mentions_in(end, end + 30) if m.group == "ingredient"), None)
+        if other is None or self.reader.gap(end, other.start).stop:
+            return None
+        words = self.reader.gap(end, other.start).words
+        return other if words[:1] == ("as",) and set(words[1:]) <= _LISTING else None
 
     def served(self, linked: Sequence[Linked]) -> dict[int, int]:
         """For each drink the offset from which it is in its glass."""
@@ -903,7 +1015,7 @@ class _Reading:
             line = Line(item.mention)
             value: Measure | None = None
             for g in item.groups:
-                resolved = self.resolve(g, making.parts)
+                resolved = self.resolve(g, making.parts, item.mention)
                 value = settle_unit(resolved, item.mention, self.lexicon)
             if (
                 value is not None

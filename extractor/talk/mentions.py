@@ -620,8 +620,13 @@ def _unknown_before(
     from bisect import bisect_left
 
     out = []
+    first_volume = min((m.start for m in measures if m.kind == "amount" and m.unit in VOLUMES), default=len(b.text))
     for m in measures:
-        if m.kind != "amount" or m.unit not in VOLUMES or m.thing is not None:
+        # "Lima, twenty.": a number where amounts with their units were told before.
+        bare = m.kind == "number" and m.low is not None and (m.low >= GARBLED_FROM or m.low.denominator > 1)
+        if not (m.kind == "amount" and m.unit in VOLUMES) and not (bare and m.start > first_volume):
+            continue
+        if m.thing is not None:
             continue
         after = bisect_left(starts, m.end)
         ends_here = after >= len(b.tokens) or (after > 0 and b.tokens[after - 1].closes)
