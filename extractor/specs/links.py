@@ -18,6 +18,7 @@ from extractor.lexicon import Lexicon
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
+from extractor.specs.own_way import holds_instead
 from extractor.specs.same import same_thing
 
 # Words that may stand between a measure and its name, or a name and its measure, without weakening the bond.
@@ -96,7 +97,7 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
             groups[-1].value = _with_unit(m, groups[-1].value)
             groups[-1].corrected = True
             continue
-        if groups and _denied(groups[-1], m, names, reader):
+        if groups and (_denied(groups[-1], m, names, reader) or _instead(groups[-1], m, names, reader)):
             groups.append(Group([m], _with_unit(m, groups[-1].value), corrected=True, denies=True))
             continue
         if groups and not any(groups[-1].end <= n < m.start for n in names) and not _other_thing(groups[-1], m, reader):
@@ -110,6 +111,8 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 and len(gap.words) <= AGAIN_WITHIN and gap.words[-1:] in _SO
             )  # fmt: skip
             same = same_number(last.value, m) and (len(gap.words) <= 5 or again)
+            if same and follows_of and gap.stop and holds_instead(reader, last.start - 50, last.start):
+                same = False  # "I put half. Half an ounce of agave syrup."
             if same and follows_of and last.corrected and _named_before(last, mentions, reader):
                 same = False  # "Quince syrup, half. No, three quarters. So three quarters of quince."
             apposed = (
@@ -279,6 +282,25 @@ def _denied(group: Group, m: Measure, names: Sequence[int], reader: TalkReader) 
     return bool(again) and set(again) <= set(said)
 
 
+def _instead(group: Group, m: Measure, names: Sequence[int], reader: TalkReader) -> bool:
+    """ "The book says an ounce of lime, we do three quarters": the second amount holds, of the same thing."""
+    last = group.value
+    if m.low is None or last.low is None or m.kind not in ("amount", "number") or same_number(last, m):
+        return False
+    if m.unit is not None and last.unit is not None and m.unit != last.unit:
+        return False
+    if (
+        sum(group.end <= n < m.start for n in names) != 1
+        or _name_follows(m, names, reader)
+        or _of_follows(m.end, reader)
+    ):
+        return False
+    name = next(n for n in names if n >= group.end)
+    end = reader.name_end(name)
+    return len(reader.gap(end, m.start).words) <= INSTEAD_WITHIN and holds_instead(reader, end, m.start)
+
+
+INSTEAD_WITHIN = 10
 _BESIDE = frozenset(("the", "a", "an", "but", "it's", "that's", "no", "and", "so"))
 
 
@@ -356,6 +378,13 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
     heavy = [w for w in gap.words if w not in LIGHT]
     if _fronted(mention, reader) and not gap.stop:
         heavy = [w for w in heavy if w not in _DONE]
+    elif (
+        not taken
+        and not gap.stop
+        and len(gap.words) <= INSTEAD_WITHIN
+        and holds_instead(reader, mention.end, group.start)
+    ):
+        heavy = []  # "lime juice, the recipe calls for an ounce, we go with three quarters"
     if len(gap.words) > 3 * TOO_FAR:
         return -9.0
     correction = group.denies or is_correction(reader, mention.end, group.start)

@@ -46,11 +46,12 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
             continue
         if not _of_the_drink(reader, t, before, after):
             continue
+        shaken = next((x for x in reversed(out[-3:]) if x.name == "shake"), None)
         if t.name in ("shake", "dry shake") and _without_ice(reader, t):
             again = "again" in reader.gap(t.start, t.end + 40).words
-            t = replace(
-                t, name="reverse dry shake" if again and any(x.name == "shake" for x in out[-3:]) else "dry shake"
-            )
+            t = replace(t, name="reverse dry shake" if again and shaken is not None else "dry shake")
+        elif t.name == "shake" and shaken is not None and _ice_taken_out(reader, shaken, t):
+            t = replace(t, name="reverse dry shake")
         if t.name == "throw" and any(
             w in ("away", "out", "in", "on", "that", "them", "together")
             for w in (*after, *reader.gap(t.start, t.end).words)
@@ -70,7 +71,30 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
         if t.name in ("stir", "shake") and before[-1:] in (("the",),) and reader.lower[t.start : t.end].endswith("s"):
             continue
         out.append(t)
+        if t.name == "dry shake" and (with_ice := _THEN_WITH_ICE.match(reader.lower, t.end)) is not None:
+            out.append(Said(*with_ice.span(1), "shake"))
     return out
+
+
+# "Shake it without ice, then with ice": the second shake is said without its verb.
+_THEN_WITH_ICE = re.compile(
+    r"(?: (?:it|this|that|them|all|first|once|hard|well|with no ice|without (?:the |any )?ice|for [a-z]+ seconds))*"
+    r"[,.;]? (?:(?:and|then|again|after|afterwards|once|more|it|that|a|second|time)[ ,]+)+"
+    r"((?:with|on|over) (?:the |some |plenty of |lots of |your )?ice)\b"
+)
+_ICE_OUT = re.compile(
+    r"\b(?:take|throw|tip|dump|strain|pick|fish|get|discard|bin|remove|chuck|lose)(?: it| that)?(?: out| off| away)?,?"
+    r" (?:all )?(?:the|that|your|this|its) ice\b"
+)
+
+
+def _ice_taken_out(reader: TalkReader, first: Said, second: Said) -> bool:
+    """ "Shake it, throw out the ice and shake it again": between two shakes the ice goes, and none comes in."""
+    gone = _ICE_OUT.search(reader.lower, first.end, second.start)
+    if gone is None:
+        return False
+    behind = reader.gap(gone.end(), second.start).words + reader.after(second.end, 4)
+    return not {"fresh", "new", "ice"} & set(behind)
 
 
 def _bids(reader: TalkReader, technique: Said, before: Sequence[str]) -> bool:
@@ -129,7 +153,7 @@ def _without_ice(reader: TalkReader, technique: Said) -> bool:
     """ "Shake it first with no ice", "you shake without the ice"."""
     m = re.match(
         r"(?: (?:it|this|that|them|all|first|again|once|hard|well|up|one time))*,? ?(?:with |and )?"
-        r"(?:no ice|without (?:the |any )?ice|with nothing)\b",
+        r"(?:(?:no ice|without (?:the |any )?ice|with nothing)\b|without(?=[.,;]))",
         reader.lower[technique.end : technique.end + 60],
     )
     return m is not None

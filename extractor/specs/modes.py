@@ -29,7 +29,14 @@ BACK = (
     "so it's",
     "so that's",
     "and i'm thinking",
+    "now i",
+    "now we",
+    "now it's",
+    "these days",
+    "nowadays",
 )
+# The same, where it is told what others do: "most people put an ounce, I do half".
+BACK_FROM_OTHERS = ("i do", "we do", "i put", "we put", "i use", "we use", "i take", "we take", "i go", "we go")
 # "The Manhattan is rye and sweet vermouth": a classic with one of these behind it is being described.
 IS = frozenset(
     (
@@ -120,10 +127,15 @@ def _named_before(reader: TalkReader, at: int, start: int) -> int:
     return at if follows else near[-1].start  # "falernum three quarters lime juice"
 
 
-def _until_back(reader: TalkReader, start: int, end: int) -> int:
-    """The end of a told-about stretch: its sentence's, or where the speaker turns back to the drink in hand."""
+def _until_back(reader: TalkReader, start: int, end: int, *, others: bool = False) -> int:
+    """The end of a told-about stretch: its sentence's, or where the speaker turns back to the drink in hand.
+
+    others: it is told what others do, or could.
+    """
     text = reader.lower[start:end]
     found = [k for k in (_find_words(text, b) for b in BACK) if k > 0]
+    if others and reader.talk.punctuated:
+        found += [k for k in (_find_words(text, b) for b in BACK_FROM_OTHERS) if k > 1 and text[k - 2] in ",;"]
     end = start + min(found) if found else end
     return end if reader.talk.punctuated else min(end, _poured_again(reader, start, end))
 
@@ -158,6 +170,15 @@ def _find_words(text: str, words: str) -> int:
     return -1
 
 
+def _of_a_list(reader: TalkReader, offset: int) -> bool:
+    """A thing is named right before, as in a list: "pineapple juice, about double"."""
+    near = [m for m in reader.mentions_in(max(0, offset - 40), offset) if m.group == "ingredient" and m.end <= offset]
+    if not near:
+        return False
+    gap = reader.gap(near[-1].end, offset)
+    return not gap.stop and set(gap.words) <= {"about", "roughly", "maybe", "is", "at"}
+
+
 def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[Extent]:
     """All stretches that pour nothing, in order of their beginning; they may overlap.
 
@@ -170,7 +191,7 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         if (said.endswith("from") or said.startswith("if you know")) and not _classic_after(reader, cue.end):
             continue  # "if you know your plums you can tell me"
         _, end = reader.sentence(cue.start)
-        out.append(Extent(cue.start, _until_back(reader, cue.end, end), "riff"))
+        out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=True), "riff"))
     for mention in talk.mentions:
         if mention.group == "glass" or (mention.group != "classic" and plain(mention.heard) not in classics):
             continue  # "strain it into a highball, top it with ginger ale" tells of no classic
@@ -195,15 +216,18 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         if "made" in reader.lower[cue.start : cue.end] and reader.before(cue.start, 1)[-1:] in _RELATIVE:
             continue  # "raspberry syrup, which I made with equal parts raspberries and sugar"
         _, end = reader.sentence(cue.end - 1)
-        out.append(Extent(cue.start, _until_back(reader, cue.end, end), "history"))
+        others = not {"i", "we"} & set(reader.gap(cue.start, cue.end).words)
+        out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=others), "history"))
     for cue in reader.cues("modes.hypothetical"):
+        if reader.lower.startswith("double ", cue.start) and _of_a_list(reader, cue.start):
+            continue  # "the pineapple juice, about double that"
         number = reader.sentence_number(cue.start)
         start, end = reader.sentence_span(number)
         conditional = reader.lower.startswith("if ", cue.start)
         if conditional and not talk.punctuated and number + 1 < len(reader.sentences):
             end = reader.sentence_span(number + 1)[1]
         # "..., use that, it'll be a little tart, but I'm using the syrup"
-        out.append(Extent(cue.start, _until_back(reader, cue.end, end), "hypothetical"))
+        out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=True), "hypothetical"))
     for start, end in reader.sentences:
         # "Can I take oat milk?": nothing is poured in a question.
         if reader.talk.text[start:end].rstrip().endswith("?") and not any(
@@ -214,6 +238,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         _, end = reader.sentence(cue.end - 1)
         if reader.after(cue.end, 1) in (("your",), ("yourself",)):
             continue  # "you get your lime juice" is an order
+        if reader.lower.startswith("go with", cue.start) and reader.before(cue.start, 1) in (("i",), ("we",)):
+            continue  # "we go with three quarters"
         if reader.before(cue.start, 1) in (("till",), ("until",), ("'til",)):
             # "You brown it till it smells like nuts, and that goes in a jar": how far it is worked, no more.
             end = min([end, *(c.start for c in talk.clauses if c.start > cue.end), *_breaks(reader, cue.end, end)])

@@ -26,6 +26,7 @@ from extractor.specs.links import Group, Linked, link
 from extractor.specs.misheard_makings import as_made
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
+from extractor.specs.own_way import held_instead
 from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing, told_first, words_of
 from extractor.specs.statements import (
     FINISH,
@@ -111,7 +112,10 @@ class _Reading:
         things = compounds(things, reader, self.lexicon)
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)
+        told = [m for m in things if self.told(m.start) in ("riff", "history", "hypothetical")]
+        held = held_instead(told, things, talk.measures, reader, lambda at: self.told(at) is None)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
+        things = sorted([*things, *held], key=lambda m: m.start)
         things = described(things, talk.measures, reader)
         things = told_first(things, talk.measures, reader)
         batch = batch_words(self.lexicon)
