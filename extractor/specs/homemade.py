@@ -69,6 +69,7 @@ def makings(
 
 
 AMENDS_WITHIN = 60
+AT_ONCE_BEHIND = 8
 ASKED_BEHIND = 40
 """How far behind a making "how many days?" may stand, in characters."""
 
@@ -199,29 +200,38 @@ def _collect(
     inside = [
         Linked(as_put_in(x.mention, reader, lexicon), x.groups) for x in linked
         if (start <= x.mention.start < stop or _told_in(x, topic, start, stop)) and not apart(x.mention)
-        and (not is_topic(x.mention, topic) or form_of(x.mention, reader, lexicon) is not None)
+        and (
+            not is_topic(x.mention, topic) or form_of(x.mention, reader, lexicon) is not None
+            or _steeped_in_itself(x, topic, lexicon)
+        )
     ]  # fmt: skip
     unmeasured = [x.mention for x in inside if not x.groups and x.mention.how != "unknown"]
     pronouns = _the_one_and_the_other(reader, unmeasured, start, stop)
     pronouns += _of_them(reader, loose, linked, topic, start, stop)
     pronouns += _named_in_topic(reader, topic, inside, start, stop, lexicon)
+    forms = _forms_alone(reader, topic, measures, lexicon)
+    inside = [x for x in inside if not any(f.mention.start <= x.mention.start < f.mention.end for f in forms)]
+    taken = {g.start for x in forms for g in x.groups}
+    inside = [Linked(x.mention, [g for g in x.groups if g.start not in taken]) for x in inside]
     taken = {g.start for x in pronouns for g in x.groups}
     making.parts = [x for x in inside if x.groups and not any(g.start in taken for g in x.groups)]
     making.parts = [x for x in making.parts if plain(x.mention.heard) not in ("other", "one")]
-    making.parts = _folded([*making.parts, *(x for x in pronouns if x.groups)])
+    making.parts = _folded([*making.parts, *(x for x in [*pronouns, *forms] if x.groups)])
     making.plain_parts = [x.mention for x in pronouns if not x.groups]
     seen = [*(x.mention for x in making.parts), *making.plain_parts]
+    put_in: list[Mention] = [x.mention for x in making.parts]
     for x in inside:
         m = x.mention
         if (
             x.groups
             or m.how == "unknown"
             or any(same_thing(m, s) for s in seen)
-            or not _goes_in(reader, m, start, lexicon)
+            or not (_goes_in(reader, m, start, lexicon) or _listed_on(reader, m, put_in, lexicon))
         ):
             continue
         making.plain_parts.append(m)
         seen.append(m)
+        put_in.append(m)
     making.topic = named_by_parts(topic, [*(x.mention for x in making.parts), *making.plain_parts], reader)
     return making
 
@@ -295,6 +305,8 @@ def as_put_in(mention: Mention, reader: TalkReader, lexicon: Lexicon) -> Mention
     if form is not None and form not in heard:
         return replace(mention, name=f"{said} {form}")
     name = plain(mention.name).split()
+    if mention.how != "exact" and len(heard) > 1 and heard[-1] in word_list(lexicon, "cut up"):
+        return replace(mention, name=said.rsplit(" ", 1)[0], entry=lexicon.named(" ".join(heard[:-1])))
     if form is not None and form not in name:
         return replace(mention, name=said)
     if mention.how == "other name" and heard and name and heard[-1] in name[:-1] and name[-1] not in heard:
@@ -396,12 +408,66 @@ def _of_them(
     return out
 
 
+def _steeped_in_itself(item: Linked, topic: Mention, lexicon: Lexicon) -> bool:
+    """ "The bourbon, I infuse it with pecans: a cup of pecans in a bottle of bourbon": it goes into itself."""
+    spirit = topic.entry is not None and lexicon.is_a(topic.entry, "spirit")
+    return spirit and any(g.value.unit in OF_MAKINGS for g in item.groups)
+
+
+def _forms_alone(reader: TalkReader, topic: Mention, measures: Sequence[Measure], lexicon: Lexicon) -> list[Linked]:
+    """ "I do mine with fifteen heads", of an elderflower cordial; "ten pods, cracked": the plant is the thing's own."""
+    plant = " ".join(plain(topic.name).split()[:-1])
+    forms = word_list(lexicon, "forms")
+    out: list[Linked] = []
+    for m in measures:
+        found = _FORM_ALONE.match(reader.lower, m.end)
+        if m.kind not in ("amount", "number") or m.low is None or not plant:
+            continue
+        inside = m.said.lower().split()[-1]  # "ten leaves" is an amount by itself, "ten petals" a number and a word
+        of_another = _OF_ANOTHER.match(reader.lower, m.end) or any(
+            0 <= x.start - m.end <= 1 for x in reader.mentions_in(m.end, m.end + 2)
+        )
+        form = inside if inside in forms and not of_another else found[1] if found else None
+        if form is None or form not in forms:
+            continue
+        a, b = (m.start, m.end) if found is None or form == inside else found.span(1)
+        mention = Mention(a, b, f"{plant} {form}", reader.talk.text[a:b], "ingredient", None, "head")
+        out.append(Linked(mention, [Group([m], replace(m, kind="amount", unit=m.unit or "piece"))]))
+    return out
+
+
+_OF_ANOTHER = re.compile(r" of(?!\w)")
+_FORM_ALONE = re.compile(
+    r"(?: of)?(?: the| dried| fresh| big| small| cracked| whole)? ([a-z]+)(?=[,.;:]| and | in | for | cracked| crushed)"
+)
+
+
+def _listed_on(reader: TalkReader, mention: Mention, put_in: Sequence[Mention], lexicon: Lexicon) -> bool:
+    """ "A cup of sugar, a cup of water and a big hunk of ginger": the list goes on with a thing of no amount."""
+    before = [m for m in put_in if m.end <= mention.start]
+    if not before:
+        return False
+    gap = reader.gap(max(m.end for m in before), mention.start)
+    joined = gap.comma or bool({"and", "plus", "with"} & set(gap.words))
+    return (
+        joined and not gap.stop and set(gap.words) <= word_list(lexicon, "lists on") | word_list(lexicon, "no measure")
+    )
+
+
 def _goes_in(reader: TalkReader, mention: Mention, start: int, lexicon: Lexicon) -> bool:
     """An unmeasured name in a making that is put in: "it's sugar and hot water", "put it in a jar with vodka"."""
     before = reader.before(mention.start, 3)
     gap_start = reader.gap(start, mention.start)
     if not gap_start.words or (len(gap_start.words) <= 1 and not gap_start.stop):
         return True
+    if any(
+        m.kind in ("ratio", "equal") and 0 <= mention.start - m.end <= AT_ONCE_BEHIND
+        and set(reader.gap(m.end, mention.start).words) <= {"of", "the"} for m in reader.talk.measures
+    ) or any(
+        0 <= mention.start - c.end <= AT_ONCE_BEHIND and set(reader.gap(c.end, mention.start).words) <= {"of", "the"}
+        for label in EQUALLY for c in reader.cues_in(label, max(0, mention.start - 60), mention.start)
+    ):  # fmt: skip
+        return True  # "one to one sugar and water", "the same weight of sugar and water"
     words = [w for w in before if w not in ("a", "an", "the", "some", "your", "my", "of", "small", "little", "bit")]
     sentence_start, _ = reader.sentence(mention.start)
     at_head = len(reader.gap(sentence_start, mention.start).words) == 0

@@ -41,6 +41,9 @@ ALIKE, SURELY_ALIKE = 0.72, 0.85
 """How alike two garbled spellings of one name are, at least."""
 
 _WORD = re.compile(r"[\w'’-]+")
+_HEADED_NAME = re.compile(
+    r"(?<![\w'])(?:the|my|our|this|some|a|an) ((?:[a-zà-ÿ'-]+ ){1,3}(?:syrup|cordial|shrub|brine|orgeat))(?![\w'])"
+)
 _BREAK = re.compile(r"[.?!,;:…]")
 
 
@@ -118,6 +121,9 @@ def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) 
     first = min((g.start for g in amounts if g.value.unit is not None), default=start)
     low = max([start - NAMED_WITHIN, *(f.end for f in found if f.end <= start)])
     slots = _slots(weigher, low, first)
+    if not slots:
+        low = max([start - KNOWN_WITHIN, *(f.end for f in found if f.end <= start)])
+        slots = [(True, *span) for span in _with_a_head(weigher, max(0, low), first)]
     known = [
         t.mention for t in weigher.named
         if start - KNOWN_WITHIN < t.mention.start < start and id(t.mention) not in weigher.perhaps
@@ -200,7 +206,18 @@ def _slots(weigher: Weigher, low: int, high: int) -> list[tuple[bool, int, int]]
         if span is not None:
             out.append((True, *span))
     out += [(True, *span) for span in _headings(weigher, low, high)]
+    out += [(True, *span) for span in _with_a_head(weigher, max(low, 0), high)]
     return [s for s in out if low <= s[1] and s[2] <= high and _may_be_a_name(weigher, s[1], s[2])]
+
+
+def _with_a_head(weigher: Weigher, low: int, high: int) -> list[tuple[int, int]]:
+    """ "My choke Jerry syrup", "and the pond on syrup": whatever it is of, a syrup is made."""
+    ends = word_list(weigher.lexicon, "ends a name")
+    out: list[tuple[int, int]] = []
+    for m in _HEADED_NAME.finditer(weigher.reader.lower, low, high):
+        if m[1].split()[0] not in ends:  # within a garbled name anything may stand: "pond on syrup"
+            out.append(m.span(1))
+    return out
 
 
 def _name_after(weigher: Weigher, offset: int) -> tuple[int, int] | None:
@@ -306,7 +323,7 @@ def named_by_parts(topic: Mention, parts: Sequence[Mention], reader: TalkReader)
     for p in known:
         for w in plain(p.heard).split():
             plural = w.endswith("s") and not w.endswith(("us", "ss", "is")) and len(w) > SHORTEST_WORD + 1
-            right = w[:-1] if plural else w
+            right = re.sub(r"ie$", "y", w[:-1]) if plural else w
             if len(right) <= SHORTEST_WORD or right in words or w in words:
                 continue
             if any(

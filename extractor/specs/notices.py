@@ -117,7 +117,8 @@ def of_making(making: Making, parts: Sequence[Ingredient], drink: str, lexicon: 
         if i.amount is None or (i.amount.low is None and i.amount.unit is None)
         or vague & set(plain(i.amount.said).split())
     ]  # fmt: skip
-    if missing or (not parts and making.ratio is None):
+    short = making.ratio is not None and len(parts) < len(making.ratio.parts)
+    if missing or not parts or short:
         out.append(Finding("untold", drink, topic.name, topic.start, making.end, tuple(missing), component=True))
     elif (making.steep or component_kind(topic, lexicon) == "infusion") and _untimed(making):
         out.append(Finding("time", drink, topic.name, topic.start, making.end, component=True))

@@ -66,6 +66,8 @@ SAID_BEFORE = 160
 """What is said so many characters before a talk's first drink is opened is said of it."""
 SURE_GLASS = 0.85
 """A glass heard by its sound alone is asked about below."""
+COUNTED = (None, "piece", "leaf", "sprig", "slice", "dash", "drop", "pinch", "tsp", "tbsp")
+"""Units of what goes into a making beside the shares of its bases."""
 SERVING = ("strain", "fine strain", "open pour")
 
 
@@ -1014,7 +1016,9 @@ class _Reading:
         reader = self.reader
         parts: list[tuple[int, Ingredient]] = []
         ratio = list(making.ratio.parts) if making.ratio is not None else []
-        parts_measured = any(g.value.low is not None for x in making.parts for g in x.groups)
+        parts_measured = any(
+            g.value.low is not None and g.value.unit not in COUNTED for x in making.parts for g in x.groups
+        )
         for item in making.parts:
             line = Line(item.mention)
             value: Measure | None = None
@@ -1031,13 +1035,17 @@ class _Reading:
             line.measure = self._carried_mass(value, making, item) if value is not None else None
             parts.append((item.mention.start, ingredient(line, reader, self.lexicon, self.amount_of)))
         plain_parts = sorted(making.plain_parts, key=lambda m: m.start)
+        if making.ratio is not None and not making.parts and not plain_parts:
+            plain_parts = self._by_its_name(making)
         shares = self._shares(plain_parts, len(ratio))
+        equals = self._shares(plain_parts, 2)
+        equals = equals if len(equals) == 2 and self._bases(plain_parts) == equals else list(range(len(plain_parts)))
         for k, m in enumerate(plain_parts):
             line = Line(m)
             if making.ratio is not None and k in shares:
                 share = ratio[shares.index(k)]
                 line.measure = replace(making.ratio, kind="amount", low=share, high=share, unit="part")
-            elif making.equal is not None and making.ratio is None and not parts_measured:
+            elif making.equal is not None and making.ratio is None and not parts_measured and k in equals:
                 line.measure = making.equal
             parts.append((m.start, ingredient(line, reader, self.lexicon, self.amount_of)))
         parts.sort(key=lambda p: p[0])
@@ -1061,12 +1069,38 @@ class _Reading:
 
     def _shares(self, parts: Sequence[Mention], number: int) -> list[int]:
         """Of which parts a ratio is: "dried hibiscus and sugar and water, one to one" is of the sugar and the water."""
+        bases = self._bases(parts)
+        return bases if len(bases) == number < len(parts) else list(range(min(number, len(parts))))
+
+    def _bases(self, parts: Sequence[Mention]) -> list[int]:
         kinds = [k for k in BASES if k in self.lexicon.kinds]
-        bases = [
+        return [
             k for k, m in enumerate(parts)
             if m.entry is not None and any(self.lexicon.is_a(m.entry, kind) for kind in kinds)
         ]  # fmt: skip
-        return bases if len(bases) == number < len(parts) else list(range(min(number, len(parts))))
+
+    def _by_its_name(self, making: Making) -> list[Mention]:
+        """ "My simple's two to one", "honey syrup, three to one": of the sweetener that the name tells, and water."""
+        assert making.ratio is not None
+        topic = making.topic
+        words = [w for w in plain(topic.name).split() if w not in ("syrup", "simple", "rich")]
+        shares = making.ratio.parts
+        sweet = self.lexicon.named(" ".join(words) or "sugar")
+        if sweet is not None and plain(sweet.name).split()[-1] == "syrup":  # "demerara" alone is the syrup
+            sweet = self.lexicon.named(" ".join([*words, "sugar"]))
+        if (
+            plain(topic.name).split()[-1] not in ("syrup", "simple")
+            or sweet is None
+            or not self.lexicon.is_a(sweet, "sweetener")
+            or len(shares) != 2
+            or shares[0] < shares[1]  # "one to two": which of them is the one?
+        ):
+            return []
+        water = self.lexicon.named("water")
+        return [
+            replace(topic, name=entry.name, entry=entry, how="exact", start=topic.start + k, core=None)
+            for k, entry in enumerate(e for e in (sweet, water) if e is not None)
+        ]
 
     def _carried_mass(self, value: Measure, making: Making, item: Linked) -> Measure:
         """ "forty grams of salt, twenty of sugar": a bare number in a making takes the unit before it."""

@@ -177,6 +177,10 @@ def _named_near(
     return None if exact else near[-1]
 
 
+POURED_HEADS = ("syrup", "cordial", "shrub", "orgeat", "bitters")
+"""Bare heads that are poured though nobody named the thing: "sixty bourbon, twenty lemon, twenty syrup"."""
+
+
 def pronouns(
     mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader, makeable: Callable[[Mention], bool]
 ) -> list[Mention]:
@@ -192,9 +196,16 @@ def pronouns(
             full = next(
                 (x for x in reversed(mentions) if x.end <= m.start and plain(x.name).split()[-1:] == [head[1]]), None
             )
+            a, b = m.end + head.start(1), m.end + head.end(1)
             if full is not None and len(plain(full.name).split()) > 1:
-                a, b = m.end + head.start(1), m.end + head.end(1)
                 out.append(replace(full, start=a, end=b, core=(a, b), how="pronoun"))
+                continue
+            if full is None and head[1] in POURED_HEADS:
+                named = [x for x in mentions if x.start > b and plain(x.name).split()[-1:] == [head[1]]]
+                if named and len({plain(x.name) for x in named}) == 1:
+                    out.append(replace(named[0], start=a, end=b, core=(a, b), how="pronoun"))
+                else:  # no one knows which: it is asked
+                    out.append(Mention(a, b, head[1], reader.talk.text[a:b], "ingredient", None, "unknown"))
                 continue
         found = _OF_THAT.match(behind)
         ahead = _THAT_BEFORE.search(reader.lower[max(0, m.start - 20) : m.start])
@@ -219,9 +230,9 @@ def pronouns(
 
 
 _TOLD_FIRST = re.compile(
-    r"\b(?:the|my|our|this|that|one|a|for the) ("
+    r"\b(?:the|my|our|this|that|one|a|for the|your) ("
     + "|".join(sorted(MADE_HEADS))
-    + r")\b(?= first| now|[,:.]| is | goes )"
+    + r")\b(?= first| now|[,:.?]|'s | is | goes | it's | that's | you | i | we )"
 )
 TOLD_WITHIN = 50
 
@@ -235,7 +246,12 @@ def told_first(mentions: Sequence[Mention], measures: Sequence[Measure], reader:
             continue
         full = [m for m in mentions if plain(m.name).endswith(" " + found[1])]
         weighed = any(
-            b <= m.start < b + TOLD_WITHIN and m.unit in ("g", "kg", "cup", "part", "ml", "l") for m in measures
+            (
+                b <= m.start < b + TOLD_WITHIN
+                and m.unit in ("g", "kg", "cup", "part", "ml", "l", "pint", "lb", "bottle", "can")
+            )
+            or m.kind in ("ratio", "equal")
+            for m in measures
         )
         if not weighed or not full or min(m.start for m in full) < b or len({plain(m.name) for m in full}) > 1:
             continue

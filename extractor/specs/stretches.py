@@ -22,6 +22,7 @@ OF_A_DRINK = frozenset(("shake", "dry shake", "reverse dry shake", "swizzle", "r
 BASES = ("water", "vinegar", "dairy", "sweetener", "sour juice", "salt")
 POURED = ("fl_oz", "ml", "cl")
 BY_EYE = ("dash", "drop")
+BY_COUNT = ("piece", "leaf", "sprig")
 SPOONS = ("tsp", "tbsp", "bar_spoon")
 
 # Evidence for a stretch of talk being about a making (> 0) or about the drink (< 0). Common practice, no source; set on
@@ -44,7 +45,10 @@ SPOON = 0.4
 WORK, MAKER, OWN = 1.3, 0.7, 1.5
 LONG_TIME, HEAT, RATIO, DEFINED = 2.0, 2.0, 2.5, 2.8
 OF_ITS_NAME, OF_ITS_NAME_WITHIN = 0.7, 40
+HEADED, HEADED_WITHIN, LEAST_LISTED = 1.6, 44, 2
+"""A list by the kitchen's measures right behind the name of what it makes: "the syrup is two cups sugar, one water"."""
 LONG_TIME_S = 100
+OVERNIGHT = ("overnight", "over night")
 STRONG_POUR, WEAK_POUR, DASHES = -2.2, -1.0, -1.6
 DRINK_WORK, GLASS, BACK, ITSELF = -2.2, -2.0, -3.0, -2.5
 BATCH_ML = 190
@@ -79,6 +83,10 @@ MADE_WITHIN = 34
 NAMED_BEFORE = 130
 """A making begins at most so many characters behind the name of its thing."""
 NAMED_BEHIND = 450
+OWN_BEHIND = 34
+"""How far behind a name "I make my own" may begin, and how far before it "for the"."""
+AS_MUCH_WITHIN = 34
+"""How far before the two things of which there is as much "the same weight of" may begin."""
 AT_ONCE = 40
 
 
@@ -99,6 +107,8 @@ class Segment:
     """It begins with "then" and the next thing of a drink."""
     named: Mention | None = None
     """What was made is named in it as the result: "and that's your batter"."""
+    poured: Mention | None = None
+    """Such a thing poured in it by the measure of a drink."""
     elsewhere: bool = False
     """How it is made, or the rest of it, is promised in another place."""
 
@@ -141,6 +151,10 @@ class Weigher:
             if any(0 <= x.mention.start - end <= 1 for end in batches) and mode_at(extents, x.mention.start) is None
         }  # fmt: skip
         sure += [x for x in linked if plain(x.mention.name) in by_name and not any(x is s for s in sure)]
+        told = [x for x in linked if self._told_as_own(x) and mode_at(extents, x.mention.start) is None]
+        told = [_by_its_full_name(x, sure) for x in told]
+        self.own = {id(x.mention) for x in told}
+        sure += [x for x in told if not any(x is s for s in sure)]
         perhaps = [
             x for x in linked
             if not any(x is s for s in sure)
@@ -166,7 +180,34 @@ class Weigher:
         weighed = sum(v.unit == "g" and (v.low or 0) < WEIGHED_BATCH_G for v in spirits)
         self.weighs_pours = weighed > sum(v.unit in POURED for v in spirits)
         self.in_parts = any(g.value.unit == "part" and self._strong(x.mention) for x in linked for g in x.groups)
-        self.defined = self._definitions()
+        pairs = self._definitions()
+        self.defined = [a.start for a, _ in pairs]
+        """Where a thing is said to be two others, of which one is a base: "that's just honey and hot water"."""
+        # What it is made of is no thing made: the tea of "tea syrup, that's just tea and sugar".
+        of_it = {id(m) for pair in pairs for m in pair}
+        self.topics = [t for t in self.topics if id(t.mention) not in of_it]
+        self.named = [t for t in self.named if id(t.mention) not in of_it]
+        self.share_ends = [b.end for _, b in pairs] + self._equal_shares()
+
+    def _told_as_own(self, item: Linked) -> bool:
+        """ "An ounce of falernum. I make my own"; "for the cold brew I use": whatever it is."""
+        reader, m = self.reader, item.mention
+        if m.how not in ("exact", "other name"):
+            return False
+        end = max([m.end, *(g.end for g in item.groups if 0 <= g.end - m.end < POURED_BEFORE // 2)])
+        behind = self.reader.cues_in("homemade.own behind it", end, end + OWN_BEHIND)
+        for c in behind:
+            gap = reader.gap(end, c.start)
+            if set(gap.words) <= {"and", "which", "that", "that's", "now", "so", "the"}:
+                return True
+        if item.groups or self._strong(m) or not _NAME_ENDS.match(reader.lower, m.end):
+            return False  # "first the fennel Bryan" names no fennel
+        for label in ("homemade.names it first", "homemade.may name it first"):
+            for c in reader.cues_in(label, max(0, m.start - OWN_BEHIND), m.start):
+                if c.end <= m.start and not reader.gap(c.end, m.start).words:
+                    taken = reader.after(m.end, 3)
+                    return label.endswith(".names it first") or (bool(_TAKEN & set(taken[1:])) and taken[0] in _WHO)
+        return False
 
     def _deferred(self, item: Linked) -> bool:
         end = max([item.mention.end, *(g.end for g in item.groups if g.end - item.mention.end < 40)])
@@ -187,11 +228,14 @@ class Weigher:
             self.lexicon.is_a(mention.entry, k) for k in BASES if k in self.lexicon.kinds
         )
 
-    def _definitions(self) -> list[int]:
-        """Where a thing is said to be two others, of which one is a base: "that's just honey and hot water"."""
-        out: list[int] = []
+    def _definitions(self) -> list[tuple[Mention, Mention]]:
+        """The two things that another is said to be, one of them a base: "that's just honey and hot water"."""
+        out: list[tuple[Mention, Mention]] = []
         for a, b in pairwise(self.linked):
-            joined = self.reader.gap(a.mention.end, b.mention.start).words in (("and",), ("with",), ("to",))
+            gap = self.reader.gap(a.mention.end, b.mention.start)
+            joined = gap.words in (("and",), ("with",), ("to",))
+            # "It's honey, it's hot water, it's thyme", "that's honey, water and some sage"
+            joined = joined or (gap.comma and not gap.stop and gap.words in ((), ("it's",), ("and", "it's")))
             if a.groups or b.groups or not joined:
                 continue
             before = self.reader.before(a.mention.start, 1)
@@ -201,7 +245,19 @@ class Weigher:
             if mode_at(self.extents, a.mention.start) is not None:
                 continue
             if any(0 < a.mention.start - t.mention.end < 90 for t in self.named):
-                out.append(a.mention.start)
+                out.append((a.mention, b.mention))
+        return out
+
+    def _equal_shares(self) -> list[int]:
+        """Where "the same weight of sugar and water" ends: what is poured behind it is of the drink again."""
+        out: list[int] = []
+        for a, b in pairwise(self.linked):
+            if self.reader.gap(a.mention.end, b.mention.start).words != ("and",) or a.groups or b.groups:
+                continue
+            low = a.mention.start - AS_MUCH_WITHIN
+            cues = [c for label in EQUALLY for c in self.reader.cues_in(label, low, a.mention.start)]
+            if cues and self._base(a.mention) and self._base(b.mention):
+                out.append(b.mention.end)
         return out
 
     def _just_made(self, offset: int) -> bool:
@@ -219,6 +275,7 @@ class Weigher:
                 continue  # "it's jasmine tea and sugar" is not cut behind the tea
             cuts.add(max([t.mention.end, *(g.end for g in t.groups if g.end - t.mention.end < 40)]))
         cuts |= {c.start for c in self.reader.cues("homemade.done")}
+        cuts |= {e for e in self.share_ends if self.reader.lower[e : e + 1] in (",", ".", ";")}
         return sorted(cuts)
 
     def score(self, start: int, end: int) -> float:
@@ -241,6 +298,8 @@ class Weigher:
             if start <= g.start < end and g.value.kind == "number" and g.value.unit is None and self._strong(x.mention)
         )  # fmt: skip
         score += DEFINED * sum(start <= d < end for d in self.defined)
+        score += OF_ITS_NAME * self._counted_of_its_name(start, end)
+        score += HEADED * self._headed(start, end) + OF_ITS_NAME * self._ratio_of_its_name(start, end)
         if self._shares_equally(start, end):
             score += DEFINED + (OF_ITS_NAME if self._of_its_name(start, end) else 0.0)
         for t in reader.talk.techniques:
@@ -273,7 +332,7 @@ class Weigher:
             return RATIO
         if m.kind == "temperature":
             return HEAT
-        if m.kind == "time" and (m.high or 0) >= LONG_TIME_S:
+        if m.kind == "time" and ((m.high or 0) >= LONG_TIME_S or m.said.lower() in OVERNIGHT):
             return LONG_TIME
         return 0.0
 
@@ -359,6 +418,44 @@ class Weigher:
         low = max([start - 40, *(t.mention.end for t in self.named if t.mention.end <= start)])
         near = [x.mention for x in self.linked if low <= x.mention.start < end + 40]
         return any(self._base(m) for m in near) and not any(self._strong(m) for m in near)
+
+    def _headed(self, start: int, end: int) -> bool:
+        """Does a list by the kitchen's measures stand right behind a name: "honey syrup. One cup honey"?"""
+        listed = [
+            (x, g) for x in self.linked for g in x.groups if start <= g.start < end and id(x.mention) not in self.ices
+        ]
+        if len(listed) < LEAST_LISTED or not any(g.value.unit in BY_UNIT for _, g in listed):
+            return False
+        first = min(min(g.start, x.mention.start) for x, g in listed)
+        for t in self.named:
+            poured = max([t.mention.end, *(g.end for g in t.groups)])
+            if not 0 <= first - poured < HEADED_WITHIN or any(x is t for x, _ in listed):
+                continue
+            words = set(self.reader.gap(poured, first).words)
+            if words <= word_list(self.lexicon, "leads to parts") and (not t.groups or words & _IS):
+                return True
+        return False
+
+    def _counted_of_its_name(self, start: int, end: int) -> bool:
+        """ "Thirty elderflower heads", behind the name of an elderflower cordial."""
+        counted = [
+            x for x in self.linked for g in x.groups if start <= g.start < end and g.value.unit in BY_COUNT
+        ]  # fmt: skip
+        topic = self.topic_for(start, end) if counted else None
+        if topic is None or topic.start >= end:
+            return False
+        plants = set(plain(topic.name).split()[:-1])
+        poured = [x for x in counted if plain(x.mention.heard).split()[-1] not in _GARNISHES]
+        return any(plants & set(plain(x.mention.heard).split()) and not is_topic(x.mention, topic) for x in poured)
+
+    def _ratio_of_its_name(self, start: int, end: int) -> bool:
+        """ "Demerara syrup, two to one": a ratio at once behind the name."""
+        ends = [max([t.mention.end, *(g.end for g in t.groups)]) for t in self.named]
+        return any(
+            m.kind == "ratio" and start <= m.start < end
+            and any(0 <= m.start - e < OF_ITS_NAME_WITHIN // 2 for e in ends)
+            for m in self.measures
+        )  # fmt: skip
 
     def _of_its_name(self, start: int, end: int) -> bool:
         """The honey of "honey syrup, equal parts honey and water": a part that the thing is called by."""
@@ -449,6 +546,7 @@ class Weigher:
                     self.fresh(start, end),
                     self._next_pour(start, end),
                     self._result(start, end),
+                    self._poured_in(start, end),
                     self.reader.has("promises.elsewhere", start, end),
                 )
             )
@@ -462,6 +560,15 @@ class Weigher:
         last = max(topic.end, *(g.end for g in poured.groups))
         lead = _AND_THEN.match(self.reader.lower, last)
         return lead is not None and any(0 <= g.start - lead.end() <= 2 for x in self.linked for g in x.groups)
+
+    def _poured_in(self, start: int, end: int) -> Mention | None:
+        return next(
+            (
+                t.mention for t in self.named for g in t.groups
+                if start <= g.start < end and g.value.unit in POURED and _millilitres(g.value) < BATCH_ML
+                and id(t.mention) not in self.perhaps and not self._base(t.mention)
+            ), None,
+        )  # fmt: skip
 
     def _next_pour(self, start: int, end: int) -> bool:
         lead = self.reader.after(start, 2)
@@ -512,12 +619,27 @@ class Weigher:
 _AND_THEN = re.compile(r",? (?:and|plus|with)(?: then| also)? ")
 _MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
 _DEFINES = tuple((w,) for w in ("just", "only", "is", "it's", "that's", "basically", "simply", "'s", "of", "parts"))
+_IS = frozenset(("is", "it's", "that's", "'s", "are", "they're", "it", "which", "goes"))
+_NAME_ENDS = re.compile(r"[,.:;?]| (?:is|are|you|i|we|first|now|takes|itself|that's|it's)(?!\w)|$")
+_WHO = frozenset(("i", "you", "we"))
+_TAKEN = frozenset(
+    ("take", "use", "put", "start", "want", "need", "steep", "soak", "boil", "simmer", "combine", "do", "make")
+)
+_GARNISHES = frozenset(("wheel", "wedge", "twist", "slice", "peel", "sprig"))
 _MADE_FROM = tuple((w,) for w in ("from", "with", "of", "using"))
 _A = frozenset(("some", "a", "an", "the", "my", "your", "our"))
 
 
 def _millilitres(m: Measure) -> float:
     return float(m.low or 0) * {"ml": 1.0, "cl": 10.0, "fl_oz": 30.0}.get(m.unit or "", 0.0)
+
+
+def _by_its_full_name(item: Linked, topics: Sequence[Linked]) -> Linked:
+    """ "Six ounces of the hibiscus syrup, and for the hibiscus you take": the syrup is meant."""
+    words = words_of(item.mention.heard)
+    before = [t.mention for t in topics if t.mention.start < item.mention.start]
+    full = [m for m in before if words < words_of(m.heard) or words < words_of(m.name)]
+    return Linked(replace(item.mention, name=full[-1].name, entry=full[-1].entry, how="other name")) if full else item
 
 
 def _negated(reader: TalkReader, offset: int) -> bool:
@@ -565,7 +687,11 @@ def weighed(weigher: Weigher, segments: Sequence[Segment], openings: Sequence[in
         told = any(words_of(o.topic.name) == words_of(topic.name) for o in out)
         if told and reader.before(topic.start, 1)[-1:] not in _MINE:
             continue  # "who boils green tea is a fool" neither
-        if weigher.poured(topic) and not weigher.stuff(segments[first].start, segments[last].end):
+        if (
+            weigher.poured(topic)
+            and id(topic) not in weigher.own
+            and not weigher.stuff(segments[first].start, segments[last].end)
+        ):
             continue
         inside = segments[first].start <= topic.start < segments[first].end
         start = max(segments[first].start, topic.end) if inside else segments[first].start
@@ -617,6 +743,8 @@ def runs(
             s.fresh is not None and topic is not None and not is_topic(s.fresh, topic) and not is_topic(topic, s.fresh)
         )
         if another:
+            stay -= ANOTHER
+        if s.poured is not None and topic is not None and not is_topic(s.poured, topic):
             stay -= ANOTHER
         if s.next_pour and topic is not None and poured(topic):
             stay -= NEXT_POUR
