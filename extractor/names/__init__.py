@@ -10,6 +10,7 @@
     decide.py     how sure that is         places.py   what the words around tell
     find.py       the whole talk           read.py     one name
     again.py      windows that a caller picks
+    heads.py      last words of names as they are misheard
     measured.py   what a unit tells of the thing beside it
 """
 

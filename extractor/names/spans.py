@@ -60,6 +60,8 @@ class NameSpan:
     apply: bool
     candidates: tuple[Candidate, ...] = ()
     written: str = ""
+    torn: bool = False
+    """It counts though nothing but small words was heard ("dark from" of dark rum)."""
 
 
 def span_of(words: Sequence[str], start: int, end: int, found: Sequence[Candidate]) -> NameSpan:

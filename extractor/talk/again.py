@@ -18,7 +18,9 @@ from typing import TYPE_CHECKING
 from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
+from extractor.talk.heads import names_by_head
 from extractor.talk.mentions import LIST_WITHIN
+from extractor.talk.understood import Understood, sure
 
 if TYPE_CHECKING:
     from extractor.names import Hearing, NameSpan
@@ -61,39 +63,7 @@ LONGER = 0.2
 """So much less sure may a longer hearing be that begins with the words of the surest."""
 
 
-class _Talk:
-    """The tokens with what was understood of them."""
-
-    def __init__(
-        self, tokens: Sequence[Token], covered: Sequence[Measure | None], mentions: Sequence[Mention],
-        words: NameWords, lexicon: Lexicon, hearing: Hearing, text: str,
-    ) -> None:  # fmt: skip
-        self.heads = words.heads | hearing.words["head"]
-        self.tokens = tokens
-        self.text = text
-        self.covered = covered
-        self.words = words
-        self.lexicon = lexicon
-        self.starts = [t.start for t in tokens]
-        self.mentions = [(bisect_left(self.starts, m.start), bisect_left(self.starts, m.end), m) for m in mentions]
-        self.first = {a: (b, m) for a, b, m in self.mentions}
-        self.last = {b: (a, m) for a, b, m in self.mentions}
-        self.owner = {i: (a, m) for a, b, m in self.mentions for i in range(a, b)}
-
-    def stops(self, i: int) -> bool:
-        """A full stop stands behind token i."""
-        return self.text[self.tokens[i].end : self.tokens[i].end + 1] in (".", "?", "!")
-
-    def open(self, i: int) -> bool:
-        """Token i lies in no measure and in no name that is sure."""
-        return self.covered[i] is None and (i not in self.owner or not sure(self.owner[i][1]))
-
-
-def sure(m: Mention) -> bool:
-    return m.entry is not None and (m.how in ("exact", "other name") or m.apply)
-
-
-def gaps_of(talk: _Talk, measures: Sequence[Measure]) -> list[Gap]:
+def gaps_of(talk: Understood, measures: Sequence[Measure]) -> list[Gap]:
     out: list[Gap] = []
     listed = -LIST_WITHIN
     for m in measures:
@@ -112,7 +82,7 @@ def gaps_of(talk: _Talk, measures: Sequence[Measure]) -> list[Gap]:
     return out
 
 
-def _around(talk: _Talk, m: Measure, in_list: bool) -> list[Gap]:
+def _around(talk: Understood, m: Measure, in_list: bool) -> list[Gap]:
     tokens, words = talk.tokens, talk.words
     loose = (m.kind == "number" and not in_list) or (m.kind == "vague" and m.unit is None)
     before, after = bisect_left(talk.starts, m.start), bisect_left(talk.starts, m.end)
@@ -154,14 +124,14 @@ def _around(talk: _Talk, m: Measure, in_list: bool) -> list[Gap]:
     return out
 
 
-def _each(talk: _Talk, m: Measure) -> bool:
+def _each(talk: Understood, m: Measure) -> bool:
     """ "An ounce each", "one part of each"."""
     after = bisect_left(talk.starts, m.end)
     said = [t.clean for t in talk.tokens[after : after + 2]]
     return "each" in m.said.lower().split() or said[:1] == ["each"] or said == ["of", "each"]
 
 
-def _listed(talk: _Talk, end: int) -> list[Gap]:
+def _listed(talk: Understood, end: int) -> list[Gap]:
     """The places of a list told in one breath before the one amount of all: "mess cow, sweet for mouth and ...".
 
     A name may begin at any of its words, and ends before the next name that is sure.
@@ -181,7 +151,7 @@ def _listed(talk: _Talk, end: int) -> list[Gap]:
     return out
 
 
-def _ends(talk: _Talk, start: int, end: int) -> list[int]:
+def _ends(talk: Understood, start: int, end: int) -> list[int]:
     """Where a name from `start` on may end, if it is longer than to `end`."""
     out: list[int] = []
     if end > start and talk.tokens[end - 1].closes:
@@ -200,7 +170,7 @@ def _ends(talk: _Talk, start: int, end: int) -> list[int]:
     return out
 
 
-def _starts(talk: _Talk, end: int) -> list[int]:
+def _starts(talk: Understood, end: int) -> list[int]:
     """Where a name may begin that ends at `end`."""
     out = []
     k = end - 1
@@ -210,13 +180,13 @@ def _starts(talk: _Talk, end: int) -> list[int]:
     return out
 
 
-def _small(talk: _Talk, i: int) -> bool:
+def _small(talk: Understood, i: int) -> bool:
     """No name ends in such a word."""
     word = talk.tokens[i].clean
     return word in talk.words.stop or word in talk.words.drop
 
 
-def _before_head(talk: _Talk, start: int, end: int, mention: Mention) -> Gap | None:
+def _before_head(talk: Understood, start: int, end: int, mention: Mention) -> Gap | None:
     """The ruined words before "bitters", or before the rest of a name that no lexicon has."""
     tokens, words = talk.tokens, talk.words
     if mention.group != "ingredient" or tokens[end - 1].clean not in words.heads:
@@ -245,7 +215,7 @@ def hear_again(
     from extractor.names.again import Window, hear_windows
     from extractor.names.spans import surest
 
-    talk = _Talk(tokens, covered, mentions, words, lexicon, hearing, text)
+    talk = Understood(tokens, covered, mentions, words, lexicon, hearing, text)
     gaps = gaps_of(talk, measures)
     established = frozenset(id(m.entry) for m in mentions if m.entry is not None and sure(m) and not m.entry.everyday)
     windows = [
@@ -265,10 +235,15 @@ def hear_again(
         if old is None or span.confidence > old.confidence - (LONGER if longer else 0):
             best[n] = span
     taken = [s for n, s in best.items() if s.confidence >= LEAST[gaps[n].sort]]
-    return sorted(surest(taken), key=lambda s: s.start)
+    by_head = [
+        h for h in names_by_head(talk, hearing, established)
+        if not any(s.apply and s.entry is h.entry and s.start < h.end and h.start < s.end for s in taken)
+    ]  # fmt: skip
+    taken = [s for s in taken if not any(s.start < h.end and h.start < s.end for h in by_head)]
+    return sorted([*surest(taken), *by_head], key=lambda s: s.start)
 
 
-def _fits(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence, hearing: Hearing) -> bool:
+def _fits(talk: Understood, gap: Gap, span: NameSpan, signs: Evidence, hearing: Hearing) -> bool:
     """Whether a hearing may be right at all, by the words themselves."""
     tokens, words = talk.tokens, talk.words
     said = [tokens[i].clean for i in range(span.start, span.end)]
@@ -301,7 +276,7 @@ def _fits(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence, hearing: Heari
     return _beside_measure(talk, span) or said[0] not in hearing.words["common"]
 
 
-def _torn(talk: _Talk, span: NameSpan, vocabulary: frozenset[str]) -> bool:
+def _torn(talk: Understood, span: NameSpan, vocabulary: frozenset[str]) -> bool:
     """Whether a name that goes on was cut: "camel meal" of "camel meal tea", "mertle syrup" of "lemon mertle syrup"."""
     tokens = talk.tokens
     if span.end < len(tokens) and not tokens[span.end - 1].closes and talk.covered[span.end] is None:
@@ -317,14 +292,14 @@ def _torn(talk: _Talk, span: NameSpan, vocabulary: frozenset[str]) -> bool:
     return led[1].group == "ingredient" and entry is not None and not talk.lexicon.is_liquid(entry)
 
 
-def _beside_measure(talk: _Talk, span: NameSpan) -> bool:
+def _beside_measure(talk: Understood, span: NameSpan) -> bool:
     before, tokens = span.start - 1, talk.tokens
     if span.end < len(tokens) and talk.covered[span.end] is not None:
         return True
     return before >= 0 and (talk.covered[before] is not None or tokens[before].clean == "of")
 
 
-def _may_apply(talk: _Talk, gap: Gap, span: NameSpan, signs: Evidence) -> bool:
+def _may_apply(talk: Understood, gap: Gap, span: NameSpan, signs: Evidence) -> bool:
     """Far from any amount English words stay as they are: "just a wet rum" is no white rum, and Donal is nobody's
     bottle."""
     return gap.unit is not None or (gap.sort == "head" and (not signs.english or _beside_measure(talk, span)))

@@ -425,7 +425,8 @@ def build_mentions(
             )
         if whole:
             continue
-        torn = s.start in expected and s.confidence >= SURE_WORDS and s.end - s.start > 2  # "dark or I'm"
+        # "Dark or I'm".
+        torn = s.torn or (s.start in expected and s.confidence >= SURE_WORDS and s.end - s.start > 2)
         if s.how not in ("exact", "other name") and not torn and all(
             _small(tokens[i].clean, words) for i in range(s.start, s.end)
         ):  # fmt: skip
