@@ -164,9 +164,11 @@ class Lexicon:
         return entry is not None and self.state(entry) == "liquid"
 
     def state(self, entry: Entry) -> str:
-        """liquid, solid, foam or thing: the entry's own, or that of its kind."""
+        """liquid, solid, foam or thing: the entry's own, or that of its kind; a glass, a tool, ice is a thing."""
         if "state" in entry.fields:
             return entry.fields["state"]
+        if "kind" not in entry.fields:
+            return "thing"
         for kind in self.kind_chain(entry):
             if "state" in kind.fields:
                 return kind.fields["state"]

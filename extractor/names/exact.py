@@ -38,10 +38,17 @@ def exact_spans(words: Sequence[str], hearing: Hearing, slots: Sequence[Slot]) -
             continue
         end, forms = found
         group = group_at.get(at)
-        form = next((f for f in forms if f.group == group), forms[0])
-        out.append(exact_span(words, at, end, form, at in group_at))
+        out.append(exact_span(words, at, end, meant(forms, words[at:end], group), at in group_at))
         at = end
     return out
+
+
+def meant(forms: Sequence[Form], words: Sequence[str], group: str | None) -> Form:
+    """Of several forms that are the words but for plurals: one of the group looked for, else the first; and of those
+    in one group the one that is so to the letter ("bitters" are a thing of their own, not several of an aperitivo)."""
+    form = next((f for f in forms if f.group == group), forms[0])
+    letters = plain("".join(words)).replace(" ", "").replace("'", "")
+    return next((f for f in forms if f.group == form.group and f.joined == letters), form)
 
 
 def may_stand(words: Sequence[str], forms: Sequence[Form]) -> bool:

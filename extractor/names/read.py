@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from extractor.lexicon import Lexicon, load_lexicon, plain
 from extractor.names.decide import candidate, candidates
-from extractor.names.exact import exact_span, may_stand
+from extractor.names.exact import exact_span, may_stand, meant
 from extractor.names.hearing import Form, Hearing, load_hearing
 from extractor.names.places import load_places
 from extractor.names.rank import Place, matches
@@ -76,4 +76,4 @@ def _exact(hearing: Hearing, words: Sequence[str], group: str) -> Form | None:
     forms = hearing.exact.get("".join(hearing.key(w) for w in words), ())
     if not forms or not may_stand(words, forms):
         return None
-    return next((f for f in forms if f.group == group), forms[0])
+    return meant(forms, words, group)

@@ -12,7 +12,9 @@
     detours.py     talk that goes back to another drink; recaps; goodbyes
     statements.py  what one naming of a thing says
     fold.py        many statements of one thing become one line of a spec
-    method.py      glass, ice, techniques, steps
+    method.py      glass, techniques
+    ices.py        the ice in the glass
+    steps.py       the method as sentences
     notices.py     promises, gifts, choices, recipes told elsewhere
 """
 

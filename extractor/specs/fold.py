@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
-from extractor.lexicon import Lexicon
+from extractor.lexicon import Entry, Lexicon, plain
 from extractor.record.episode import Amount, Ingredient
 from extractor.record.finding import Finding
 from extractor.record.measure import Measure
@@ -243,6 +243,22 @@ def carry_units(
             line.carried = True
 
 
+CUTS = ("slice", "wheel", "wedge", "sprig", "leaf", "peel")
+
+
+def as_cut(line: Line, lexicon: Lexicon) -> tuple[str, Entry | None]:
+    """The name of a line: the thing's, but "a slice of orange" garnishes as an orange slice."""
+    m, unit = line.mention, line.measure.unit if line.measure is not None else None
+    if m.entry is None or line.role != GARNISH or unit not in CUTS or unit in plain(m.name).split():
+        return m.name, m.entry
+    if any(lexicon.is_a(m.entry, k) for k in ("garnish", "spice")):
+        return m.name, m.entry  # "a peel of lemon zest", "a leaf of cinnamon"
+    cut = lexicon.named(f"{m.name} {unit}")
+    if cut is not None:
+        return f"{m.name} {unit}", cut
+    return (m.name, m.entry) if m.name.endswith("s") else (f"{m.name} {unit}", m.entry)
+
+
 def ingredient(line: Line, reader: TalkReader, lexicon: Lexicon, amount_of: AmountOf) -> Ingredient:
     """The record's ingredient of a line."""
     m = line.mention
@@ -269,6 +285,7 @@ def ingredient(line: Line, reader: TalkReader, lexicon: Lexicon, amount_of: Amou
                 notes.append(n)
         alternatives += [a.name for a in s.alternatives if a.name not in alternatives]
         optional = optional or s.optional
+    name, entry = as_cut(line, lexicon)
     start, end = m.start, m.end
     if line.measured_at is not None and line.measure is not None:
         first = line.measured_at.mention
@@ -277,8 +294,8 @@ def ingredient(line: Line, reader: TalkReader, lexicon: Lexicon, amount_of: Amou
         if end - start > 220:
             start, end = line.measure.start, line.measure.end
     return Ingredient(
-        name=m.name,
-        lexicon_id=m.entry.id if m.entry is not None else None,
+        name=name,
+        lexicon_id=entry.id if entry is not None else None,
         heard=m.heard,
         amount=amount,
         notes=tuple(notes),

@@ -1,4 +1,4 @@
-"""Glass, ice, techniques and the method as sentences fit to publish, from what was said while making one drink."""
+"""Techniques and the glass, from what was said while making one drink."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from extractor.lexicon import plain
-from extractor.record.episode import Evidence, Range, Step
+from extractor.record.episode import Evidence, Range
 from extractor.record.talk import Mention
 from extractor.record.talk import Technique as Said
 from extractor.specs.drink_names import NameWords
@@ -210,99 +210,6 @@ def time_near(reader: TalkReader, technique: Said) -> tuple[Range | None, str | 
     return None, None
 
 
-def _listed(names: Sequence[str]) -> str:
-    if len(names) <= 1:
-        return "".join(names)
-    return ", ".join(names[:-1]) + " and " + names[-1]
-
-
-def steps(
-    reader: TalkReader, techniques: Sequence[Said], mix: Sequence[str], *, glass: Vessel | None, ice: str | None,
-    poured: Sequence[str], muddled: Sequence[str], topped: Sequence[str], floated: Sequence[str], rinsed: Sequence[str],
-    rimmed: Sequence[str], garnished: Sequence[str], finished: Sequence[str], at: int,
-) -> list[Step]:  # fmt: skip
-    """The method as sentences, in the order in which a drink is made; made of what was said and of nothing else."""
-    first: dict[str, Said] = {}
-    for t in techniques:
-        first.setdefault(t.name, t)
-    talk = reader.talk
-    start_s = talk.second(at)
-    vessel = f"the {glass.name}" if glass is not None else "the glass"
-    out: list[Step] = []
-
-    def add(text: str, technique: str | None = None, said: Said | None = None, seconds: Range | None = None) -> None:
-        ev = evidence(reader, *reader.sentence(said.start)) if said is not None else None
-        at_s = talk.second(said.start) if said is not None else start_s
-        out.append(Step(text=text, at_s=at_s, seconds=seconds, technique=technique, evidence=ev))  # type: ignore[arg-type]
-
-    def how_long(name: str) -> tuple[Range | None, str]:
-        said = first.get(name)
-        if said is None:
-            return None, ""
-        seconds, _ = time_near(reader, said)
-        if seconds is None:
-            return None, ""
-        span = f"{seconds.low:g}" if seconds.low == seconds.high else f"{seconds.low:g} to {seconds.high:g}"
-        return seconds, f" for {span} seconds"
-
-    if rimmed:
-        add(f"Rim {vessel} with {_listed(rimmed)}.", "rim", first.get("rim"))
-    if rinsed:
-        add(f"Rinse {vessel} with {_listed(rinsed)}.", "rinse", first.get("rinse"))
-    if muddled:
-        add(f"Muddle {_listed(muddled)}.", "muddle", first.get("muddle"))
-    shaken = any(n in mix for n in ("shake", "dry shake", "reverse dry shake"))
-    built = "build" in mix
-    if poured:
-        if "blend" in mix:
-            add(f"Put {_listed(poured)} in a blender.")
-        elif shaken:
-            add(f"Put {_listed(poured)} in a shaker.")
-        elif built:
-            add(f"Pour {_listed(poured)} into {vessel}{' over ' + ice if ice else ''}.", "build", first.get("build"))
-        elif "stir" in mix:
-            add(f"Pour {_listed(poured)} into a mixing glass.")
-        else:
-            add(f"Combine {_listed(poured)}.")
-    for name in mix:
-        seconds, span = how_long(name)
-        said = first.get(name)
-        match name:
-            case "dry shake":
-                add(f"Shake without ice{span}.", name, said, seconds)
-            case "reverse dry shake":
-                add(f"Strain off the ice and shake again without ice{span}.", name, said, seconds)
-            case "shake":
-                add(f"Shake with ice{span}.", name, said, seconds)
-            case "heat":
-                add("Heat.", name, said)
-            case "flame":
-                add("Flame the peel over the drink.", name, said)
-            case "stir":
-                add(f"Stir{'' if built else ' with ice'}{span}.", name, said, seconds)
-            case "blend":
-                add(f"Blend{span} until smooth." if not span else f"Blend{span}.", name, said, seconds)
-            case "swizzle" | "throw" | "roll":
-                add(f"{name.capitalize()} with ice{span}.", name, said, seconds)
-            case "strain":
-                add(f"Strain into {vessel}{' over ' + ice if ice else ''}.", name, said)
-            case "fine strain":
-                add(f"Fine strain into {vessel}{' over ' + ice if ice else ''}.", name, said)
-            case "open pour":
-                add(f"Pour everything into {vessel} without straining.", name, said)
-            case _:
-                pass
-    if topped:
-        add(f"Top up with {_listed(topped)}.", "top", first.get("top"))
-    if floated:
-        add(f"Float {_listed(floated)} on top.", "float", first.get("float"))
-    if finished:
-        add(f"Finish with {_listed(finished)} on top.")
-    if garnished:
-        add(f"Garnish with {_listed(garnished)}.")
-    return out
-
-
 # How surely a glass named in a place is the one that the drink ends in.
 SERVED, INTO, TAKEN, HELD = 4.0, 3.0, 2.0, 1.6
 KEPT = 1.5
@@ -323,6 +230,11 @@ _TAKE = re.compile(
     r"\b(?:a|an|the|one)(?: [\w'-]+){0,2} $"
 )
 _HELD = re.compile(r"\b(?:take|grab|use|get|want|need|find|fetch|fill|build|got)\b(?: [\w'-]+){0,4} $")
+# "Warm your mug", "the rim of a Collins glass": made ready for the drink.
+_READIED = re.compile(
+    r"\b(?:(?:warm|heat|preheat|pre-heat|chill|frost|freeze|rinse|wet|wash)(?: up| out)?|(?:rim|edge|lip) of|rim) "
+    r"(?:a|an|your|the|my|our|each|that)(?: [\w'-]+){0,2} $"
+)
 _ICED = re.compile(
     r",? ?(?:is |goes )?(?:full of|filled with|packed with|with|and put|and) "
     r"(?:some |the |fresh |crushed |a lot of |plenty of )*ice\b"
@@ -335,16 +247,18 @@ def serves_in(reader: TalkReader, mention: Mention, names: NameWords) -> float:
     lead = reader.lower[max(start, mention.start - 90) : mention.start]
     clause = re.split(r"[,;:]", lead)[-1]
     everyday = mention.entry is not None and mention.entry.everyday
+    readied = _READIED.search(lead) is not None
     if (
-        re.search(r"\b(?:be|(?<!i )(?<!we )like|of|per|each) (?:a|an|the|one|every) $", lead)
-        or "mixing" in lead.split()[-1:]
-    ):
+        not readied and re.search(r"\b(?:be|(?<!i )(?<!we )like|of|per|each) (?:a|an|the|one|every) $", lead)
+    ) or "mixing" in lead.split()[-1:]:
         return 0.0  # "a part can be a shot glass"
     iced = _ICED.match(reader.lower, mention.end) is not None
     if _SERVE.search(lead) or _STRAINED.search(lead):
         value = SERVED
     elif _YOURS.search(lead) or _IN.search(lead):
         value = INTO
+    elif readied:
+        value = HELD
     elif len(clause.split()) <= (2 if reader.talk.punctuated else 0) or iced:
         value = TAKEN
     elif _HELD.search(lead):

@@ -18,9 +18,10 @@ from extractor.specs.choices import Choice, choices
 from extractor.specs.detours import Detour, detours, drink_at, drink_named, recap_extents, tail_of
 from extractor.specs.drink_names import NameWords
 from extractor.specs.drinks import DrinkSpan, drink_spans
-from extractor.specs.fold import AmountOf, Line, carry_units, fold, ingredient
+from extractor.specs.fold import AmountOf, Line, as_cut, carry_units, fold, ingredient
 from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making, batch_words, compounds, makeable, makings
+from extractor.specs.ices import ice_of
 from extractor.specs.juices import as_juice
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.misheard_makings import as_made
@@ -29,7 +30,6 @@ from extractor.specs.own_sizes import own_sizes, usual_unit
 from extractor.specs.own_way import held_instead
 from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing, told_first, words_of
 from extractor.specs.statements import (
-    FINISH,
     FLOAT,
     GARNISH,
     POUR,
@@ -43,6 +43,8 @@ from extractor.specs.statements import (
     settle_unit,
     wets_the_rim,
 )
+from extractor.specs.steps import Put
+from extractor.specs.steps import steps as read_steps
 from extractor.specs.stretches import BASES, not_meant
 
 UNNAMED = "Unnamed drink"
@@ -55,6 +57,7 @@ _CUT_WORDS = frozenset(
         "pinch", "handful", "bouquet",
     ]
 )  # fmt: skip
+_ICE_BEFORE = re.compile(r"\b(?P<ice>ice|cubes?|rock)\b[^.?!;]{0,20}$")
 # Units that a bare number in a making takes over: "forty grams of salt, twenty of sugar".
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
 LIST_WITHIN = 3
@@ -483,7 +486,8 @@ class _Reading:
             start, _ = reader.sentence(m.start)
             serves = any(t.name in SERVING and start <= t.start < m.start for t in self.talk.techniques)
             alone = served and m.how != "unknown" and self._stands_alone(m)
-            return bool(cue or alone or (determined and (kind or (served and serves))))
+            behind = served and m.how != "unknown" and self._next_to_the_glass(m)
+            return bool(cue or alone or behind or (determined and (kind or (served and serves))))
         if self._told_to_go_in(m, neighbours):
             return True
         if (
@@ -510,12 +514,27 @@ class _Reading:
         others = any(x.group == "ingredient" and m.end <= x.start < end for x in self.talk.mentions)
         return (ends or placed or told) and len(tail.words) <= (24 if told else 12) and not (others and not ends)
 
+    def _next_to_the_glass(self, m: Mention) -> bool:
+        """ "Strain it into a coupe, lemon twist": a garnish by its kind, named next behind the glass or its ice."""
+        if m.entry is None or not self.lexicon.is_a(m.entry, "garnish"):
+            return False
+        near = max(0, m.start - 60)
+        ends = [g.end for g in self.reader.mentions_in(near, m.start) if g.group == "glass" and g.end <= m.start]
+        ends += [t.end for t in self.talk.techniques if t.name in SERVING and near <= t.start and t.end <= m.start]
+        iced = _ICE_BEFORE.search(self.reader.lower[near : m.start])
+        ends += [near + iced.end("ice")] if iced is not None else []
+        return bool(ends) and self._only_cut_between(max(ends), m.start)
+
+    def _only_cut_between(self, end: int, start: int) -> bool:
+        gap = self.reader.gap(end, start)
+        return not gap.stop and len(gap.words) <= 5 and set(gap.words) <= _CUT_WORDS | {"with"}
+
     def _listed_on(self, before: Statement, m: Mention) -> bool:
         """ "A long cucumber ribbon, and one cornflower": in one list with a garnish."""
         if m.start < before.mention.end or self.lexicon.is_liquid(m.entry):
             return False
         gap = self.reader.gap(before.mention.end, m.start)
-        return not gap.stop and "and" in gap.words and len(gap.words) <= 5 and set(gap.words) <= _CUT_WORDS
+        return (gap.comma or "and" in gap.words) and self._only_cut_between(before.mention.end, m.start)
 
     def _told_to_go_in(self, m: Mention, neighbours: Sequence[Mention]) -> bool:
         """ "And then ginger, I like plenty of it, just peel it and throw it in": the first thing of a sentence, put
@@ -849,18 +868,15 @@ class _Reading:
         )  # fmt: skip
         in_glass = glass is not None or denied
         mix = method.mixing(reader, mine, roles=sorted(roles), glass=in_glass, batch=batch)
-        ice = self._ice(span)
+        ice = self._ice(span, built="build" in mix)
         ingredients = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in pours]
         garnishes = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in lines if ln.role == GARNISH]
 
-        def names(*roles: str) -> list[str]:
-            return [ln.mention.name for ln in lines if ln.role in roles]
-
-        steps = method.steps(
-            reader, mine, mix, glass=glass, ice=ice, poured=names("pour"), muddled=names("muddle"), topped=names(TOP),
-            floated=names(FLOAT), rinsed=names(RINSE), rimmed=names(RIM), garnished=names(GARNISH),
-            finished=names(FINISH), at=span.start,
-        )  # fmt: skip
+        puts = [
+            Put(as_cut(ln, self.lexicon)[0], ln.role, min((s.at for s in ln.statements if not s.retold), default=None))
+            for ln in lines
+        ]
+        steps = read_steps(reader, mine, mix, glass=glass, ice=ice, puts=puts, at=span.start, batch=batch)
         heard = (
             talk.text[span.name_start : span.name_end]
             if span.name_start is not None and span.name_end is not None
@@ -944,14 +960,15 @@ class _Reading:
     def _stretch_of(self, span: DrinkSpan) -> tuple[int, int]:
         return span.start, min(span.end, self.tail)
 
-    def _ice(self, span: DrinkSpan) -> str | None:
-        text = self.reader.lower[span.start : span.end]
-        for e in sorted(self.lexicon.ices, key=lambda e: -len(e.name)):
-            for name in (e.name, *e.others):
-                m = re.search(r"(?<!\w)" + re.escape(plain(name)) + r"(?!\w)", text)
-                if m is not None and e.name not in ("ice", "dry ice") and len(plain(name)) > 3:
-                    return e.name
-        return None
+    def _ice(self, span: DrinkSpan, *, built: bool) -> str | None:
+        def usable(at: int) -> bool:
+            return (
+                drink_at(at, self.drinks, self.detours) == span.index and self.making_at(at) is None
+                and at < self.tail and self.told(at) in (None, "tasting")
+                and not any(a <= at < b for a, b in self.recaps)
+            )  # fmt: skip
+
+        return ice_of(self.reader, self.lexicon.ices, [self._stretch_of(span)], usable=usable, built=built)
 
     def _servings(self, span: DrinkSpan) -> float | None:
         for c in self.talk.counts:
