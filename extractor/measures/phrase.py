@@ -62,6 +62,8 @@ PARTIAL = frozenset(("fraction", "mixed", "decimal"))
 METRIC = frozenset(("ml", "g"))
 # Units of pouring and weighing: a number before them may be anything, and they may stand in the singular ("two ounce").
 MEASURED = frozenset(("fl_oz", "oz_wt", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "pint", "g", "kg", "lb"))
+# Behind "a shot of coffee": a bottle, poured by the bar's shot and not by the machine's.
+_OF_COFFEE = frozenset(("liqueur", "liquor", "cordial", "syrup", "vodka", "rum", "brandy", "tequila", "gin", "bitters"))
 COUNTERS = frozenset(("leaf", "sprig", "slice", "wedge", "wheel", "peel", "cube", "scoop", "piece"))
 
 
@@ -133,7 +135,7 @@ class Phrase:
             return None
         if name in ("~shot", "~single", "~double"):
             k = j + 1 if w[j].cls & OF else j
-            if w[k].text in ("espresso", "coffee", "ristretto"):
+            if w[k].text in ("espresso", "coffee", "ristretto") and w[k + 1].text not in _OF_COFFEE:
                 name = "~espresso_shot" if name != "~double" else name
         return name, plural, j
 

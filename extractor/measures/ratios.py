@@ -97,18 +97,32 @@ def half_and_half(p: Phrase, i: int, end: int) -> Reading | None:
     return Reading(i, end, "ratio", parts=(ONE, ONE), rule="ratio")
 
 
-def equal_parts(p: Phrase, i: int) -> Reading | None:
-    """equal = (equal | even) (parts | measures | amounts) [by weight] [COMMA] [amount]"""
+_EQUAL = ("parts", "part", "measures", "amounts", "proportions", "weights", "weight", "volumes", "quantities")
+_BY: dict[str, By] = {"weight": "weight", "weights": "weight", "volume": "volume", "volumes": "volume"}
+
+
+def _same_of_two(p: Phrase, i: int) -> Reading | None:
+    """same-of-two = [the] same (weight | amount | volume ...) OF name{1,3} AND name: "the same weight of sugar and
+    water"
+    """
     w = p.w
-    if w[i].text not in ("equal", "even") or w[i + 1].text not in (
-        "parts",
-        "part",
-        "measures",
-        "amounts",
-        "proportions",
-    ):
+    j = i + 1 if w[i].cls & THE else i
+    if w[j].text != "same" or w[j + 1].text not in ("weight", "amount", "volume", "quantity") or not w[j + 2].cls & OF:
         return None
-    out = Reading(i, i + 2, "equal", rule="equal")
+    k = j + 3
+    while k - j < 6 and plain(w[k]):
+        k += 1
+    if k == j + 3 or not w[k].cls & AND or not plain(w[k + 1]):
+        return None
+    return Reading(i, j + 2, "equal", by=_BY.get(w[j + 1].text), rule="equal")
+
+
+def equal_parts(p: Phrase, i: int) -> Reading | None:
+    """equal = (equal | even) (parts | measures | amounts | weights) [by weight] [COMMA] [amount] | same-of-two"""
+    w = p.w
+    if w[i].text not in ("equal", "even") or w[i + 1].text not in _EQUAL:
+        return _same_of_two(p, i)
+    out = Reading(i, i + 2, "equal", by=_BY.get(w[i + 1].text), rule="equal")
     j = i + 2
     by = by_what(p, j)
     if by is not None:

@@ -236,7 +236,7 @@ def _plain_run(
         ):
             return run, article, True
         if m.start() >= limit or (run and m.start() in reader.measured):
-            break  # "the dog door two ounces of bourbon"
+            return _before_first_thing(reader, run, m.start()), article, False  # "the dog door two ounces of bourbon"
         word = m.group().replace("’", "'")
         at = m.end()
         if not run and word in _ARTICLES:
@@ -245,6 +245,26 @@ def _plain_run(
         run.append((word, m.start(), m.end()))
     closed = at >= limit or re.match(r"\s*[,.;:?!]", text[at : at + 2]) is not None
     return run, article, closed
+
+
+def _before_first_thing(reader: TalkReader, run: list[tuple[str, int, int]], amount: int) -> list[tuple[str, int, int]]:
+    """ "Lost umbrella gin two ounces lemon juice three quarters": the gin before its amount is no part of the name,
+    unless the amount is of what follows it."""
+    if not run:
+        return run
+    things = (m for m in reader.mentions_in(run[0][1] + 1, amount) if m.group == "ingredient")
+    thing = next((m for m in things if m.end >= amount - 1), None)
+    measure = next((m for m in reader.talk.measures if m.start == amount), None)
+    if thing is None or measure is None or reader.after(measure.end, 1) == ("of",):
+        return run
+    behind = next(
+        (m for m in reader.mentions_in(measure.end, measure.end + 16)
+         if m.group == "ingredient" and not reader.gap(measure.end, m.start).words),
+        None,
+    )  # fmt: skip
+    if behind is not None and not any(behind.end <= m.start <= behind.end + 2 for m in reader.talk.measures):
+        return run  # "gin two ounces bourbon half an ounce of lemon"
+    return [x for x in run if x[1] < thing.start]
 
 
 def plain_name(reader: TalkReader, start: int, limit: int, words: NameWords, *, said_so: bool = False) -> Name | None:

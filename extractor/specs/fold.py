@@ -13,7 +13,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.method import evidence
-from extractor.specs.same import same_thing
+from extractor.specs.same import same_thing, words_of
 from extractor.specs.statements import FLOAT, GARNISH, RIM, RINSE, TOP, Statement, settle_unit
 
 AmountOf = Callable[[Measure, bool | None], Amount]
@@ -60,6 +60,9 @@ def _short_for(line: Line, s: Statement, lexicon: Lexicon) -> bool:
     return m.unit in ("fl_oz", "ml", "cl") or share
 
 
+_FORMS = frozenset(("sprig", "wheel", "wedge", "slice", "twist", "peel", "ribbon", "fan", "crown", "bouquet"))
+
+
 def _matches(line: Line, s: Statement, lexicon: Lexicon) -> bool:
     if (line.role == RIM) != (s.role == RIM):
         return False
@@ -70,6 +73,10 @@ def _matches(line: Line, s: Statement, lexicon: Lexicon) -> bool:
         and s.role == GARNISH
     ):
         return False
+    if s.role == GARNISH and s.measure is None and line.role != GARNISH and line.measure is not None:
+        forms = _FORMS & words_of(s.mention.name)
+        if forms and not any(forms & words_of(m.name) for m in line.names()):
+            return False  # "six mint leaves ... a mint sprig on top"
     loose = s.measure is None or s.mode in ("recap", "correct") or _short_for(line, s, lexicon)
     return any(same_thing(m, s.mention, loose=loose) for m in line.names())
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
 from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
-from extractor.specs.links import Linked
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+from extractor.specs.links import Group, Linked
 
 POURED = ("fl_oz", "ml", "cl", "part", "bar_spoon")
 FEWEST = 5
@@ -16,14 +19,43 @@ FEWEST = 5
 
 def as_juice(linked: Sequence[Linked], lexicon: Lexicon) -> None:
     """Names the juice where a fruit of [juiced] in lexicon/talk/names.txt was given an amount that is poured."""
-    juiced = frozenset(lexicon.phrases["names"]["juiced"])
     for one in linked:
-        name = plain(one.mention.name)
-        if name not in juiced or not one.groups or not all(_poured(g.value) for g in one.groups):
-            continue
-        juice = lexicon.named(f"{name} juice")
-        if juice is not None:
-            one.mention = replace(one.mention, name=juice.name, entry=juice, how="other name")
+        if one.groups and all(g.value.kind == "relation" or _poured(g.value) for g in one.groups):
+            one.mention = juice_of(one.mention, lexicon)
+
+
+def poured_juice(mention: Mention, measure: Measure, lexicon: Lexicon) -> Mention:
+    """The juice of a fruit, where the measure is one that is poured."""
+    return juice_of(mention, lexicon) if _poured(measure) else mention
+
+
+def juice_of(mention: Mention, lexicon: Lexicon) -> Mention:
+    """The juice of a fruit that is measured like a liquid; anything else as it is."""
+    name = plain(mention.name)
+    juice = lexicon.named(f"{name} juice") if name in lexicon.phrases["names"]["juiced"] else None
+    return mention if juice is None else replace(mention, name=juice.name, entry=juice, how="other name")
+
+
+def with_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon) -> list[Linked]:
+    """ "The juice and zest of half an orange": the juice too, of as many."""
+    out = list(linked)
+    for one in linked:
+        for g in one.groups:
+            m = g.value
+            other = _AND_PART.search(reader.lower, max(0, m.start - 24), m.start)
+            if m.rule != "part-of-thing" or m.thing is None or other is None or other[1] == m.thing_part:
+                continue
+            fruit = plain(reader.lower[m.thing[0] : m.thing[1]])
+            entry = next((e for f in (fruit, fruit.removesuffix("s")) if (e := lexicon.named(f"{f} {other[1]}"))), None)
+            if entry is None:
+                continue
+            a, b = other.span(1)
+            mention = replace(one.mention, start=a, end=b, name=entry.name, entry=entry, core=(a, b))
+            out.append(Linked(mention, [Group(g.measures, replace(m, thing_part=other[1]))]))
+    return sorted(out, key=lambda x: x.mention.start)
+
+
+_AND_PART = re.compile(r"\b(juice|zest|peel)(?: and|,)(?: the)? $")
 
 
 def _poured(m: Measure) -> bool:

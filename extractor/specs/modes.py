@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from extractor.lexicon import plain
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
+from extractor.specs.own_way import names_nothing
 
 # The words with which a speaker turns from what is told about to what is done.
 BACK = (
@@ -262,7 +263,34 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
     for cue in reader.cues("modes.aside"):
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, end, "aside"))
-    return sorted(out, key=lambda e: (e.start, e.end))
+    return sorted((_until_amount(reader, e) for e in out), key=lambda e: (e.start, e.end))
+
+
+def _until_amount(reader: TalkReader, extent: Extent) -> Extent:
+    """ "Pear brandy, which my cousin makes up the valley, an ounce of it": what is told of a thing ends at its amount.
+
+    The thing begins the sentence and has no amount before; the amount stands behind a comma and names nothing else.
+    """
+    if extent.mode in ("sip", "tasting") or not reader.talk.punctuated:
+        return extent
+    start, _ = reader.sentence(extent.start)
+    things = [m for m in reader.mentions_in(start, extent.start) if m.group == "ingredient" and m.end <= extent.start]
+    if not things or any(things[-1].end <= m.start < extent.start for m in reader.talk.measures):
+        return extent
+    between = reader.gap(things[-1].end, extent.start)
+    if (
+        not between.comma
+        or len(between.words) > LOCAL
+        or any(m.pours and start <= m.start < things[-1].start for m in reader.talk.measures)
+    ):
+        return extent
+    for m in reader.talk.measures:
+        if not extent.start < m.start < extent.end or m.kind not in ("amount", "number"):
+            continue
+        if reader.lower[max(0, m.start - 2) : m.start] == ", " and names_nothing(m, reader, reader.talk.mentions):
+            return Extent(extent.start, m.start, extent.mode)
+        return extent
+    return extent
 
 
 def mode_at(extents_: Sequence[Extent], offset: int) -> str | None:

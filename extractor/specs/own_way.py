@@ -33,7 +33,7 @@ def holds_instead(reader: TalkReader, start: int, offset: int) -> bool:
     return _HOLDS.search(reader.lower, max(start, offset - 50), offset) is not None
 
 
-def _names_nothing(m: Measure, reader: TalkReader, mentions: Sequence[Mention]) -> bool:
+def names_nothing(m: Measure, reader: TalkReader, mentions: Sequence[Mention]) -> bool:
     """No thing is named right behind an amount."""
     if reader.after(m.end, 1) == ("of",) and reader.after(m.end, 2)[1:] not in (("it",), ("that",), ("them",)):
         return False
@@ -57,7 +57,7 @@ def held_instead(
             gap = reader.gap(thing.end, m.start)
             if len(gap.words) > WITHIN or any(thing.end <= x.start < m.start for x in mentions):
                 break
-            if holds_instead(reader, thing.end, m.start) and _names_nothing(m, reader, mentions):
+            if holds_instead(reader, thing.end, m.start) and names_nothing(m, reader, mentions):
                 at = m.start - 1
                 out.append(replace(thing, start=at - 1, end=at, core=(at - 1, at), how="pronoun"))
             break

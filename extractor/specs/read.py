@@ -22,7 +22,7 @@ from extractor.specs.fold import AmountOf, Line, as_cut, carry_units, fold, ingr
 from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making, batch_words, compounds, makeable, makings
 from extractor.specs.ices import ice_of
-from extractor.specs.juices import as_juice
+from extractor.specs.juices import as_juice, poured_juice, with_juice
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.misheard_makings import as_made
 from extractor.specs.modes import Extent, extents, left_out, mode_at
@@ -129,6 +129,7 @@ class _Reading:
         measures = own_sizes(measures, reader, talk.measures)
         linked, loose = link(measures, things, reader, self.lexicon)
         as_juice(linked, self.lexicon)
+        linked = with_juice(linked, reader, self.lexicon)
         linked = self.distribute(linked)
         loose = self._told_of_list(linked, loose)
         self.makings: list[Making] = makings(
@@ -136,6 +137,7 @@ class _Reading:
         )
         linked = as_made(linked, self.makings, reader, self.lexicon)
         self._behind_the_glass()
+        self._before_the_egg()
         self.detours: list[Detour] = detours(reader, self.drinks)
         self.recaps = recap_extents(reader, self.drinks)
         self.tail = tail
@@ -333,6 +335,21 @@ class _Reading:
                 making.start = start
                 making.parts = [x for x in making.parts if x.mention.start >= start]
                 making.plain_parts = [m for m in making.plain_parts if m.start >= start]
+
+    def _before_the_egg(self) -> None:
+        """ "Sugar syrup, the same weight of sugar and water, and the white of one egg": no egg is cooked in a syrup."""
+        for making in self.makings:
+            if notices.component_kind(making.topic, self.lexicon) not in ("syrup", "cordial", "shrub"):
+                continue
+            eggs = [
+                x.mention.start
+                for x in making.parts
+                if x.mention.entry is not None and self.lexicon.is_a(x.mention.entry, "egg")
+            ]
+            if eggs and any(x.mention.start < min(eggs) for x in making.parts):
+                making.end = min(making.end, *eggs)
+                making.parts = [x for x in making.parts if x.mention.start < making.end]
+                making.plain_parts = [m for m in making.plain_parts if m.start < making.end]
 
     def making_at(self, offset: int) -> Making | None:
         return next((m for m in self.makings if m.start <= offset < m.end), None)
@@ -767,6 +784,7 @@ class _Reading:
             words = self.reader.gap(cue.start, b_start).words
             if a.measure is not None and b.measure is None and len(words) <= 6:
                 b.measure, b.groups, b.role, b.sure = a.measure, a.groups, a.role, True
+                b.mention = poured_juice(b.mention, a.measure, self.lexicon)
                 a.sure, a.measure, a.mode = False, None, "retracted"
             elif (
                 a.measure is not None and b.measure is not None and len(words) <= 8

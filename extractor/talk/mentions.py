@@ -14,6 +14,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from spacy.language import Language
@@ -407,7 +408,7 @@ def build_mentions(
     things = {id(m): m for m in measures if m.thing is not None}
     free = 0
     k = 0
-    ordered = sorted(spans, key=lambda s: s.start)
+    ordered = sorted((x for s in spans for x in _at_commas(s, tokens, lexicon)), key=lambda s: s.start)
     usable: list[NameSpan] = []
     for s in ordered:
         inside = [covered[i] for i in range(s.start, s.end)]
@@ -492,6 +493,21 @@ def build_mentions(
     out += _unknown(b, measures, out, starts, by_start, names_first, taken_back)
     out.sort(key=lambda m: m.start)
     return _without_overlap(out)
+
+
+def _at_commas(span: NameSpan, tokens: Sequence[Token], lexicon: Lexicon) -> list[NameSpan]:
+    """ "Not lemon, lime": names of their own with a comma between are no "lemon-lime soda"."""
+    cuts = [i + 1 for i in range(span.start, span.end - 1) if tokens[i].closes]
+    if not cuts or span.group != "ingredient":
+        return [span]
+    out = []
+    for a, b in pairwise([span.start, *cuts, span.end]):
+        entry = lexicon.named(" ".join(t.clean for t in tokens[a:b]))
+        if entry is None:
+            return [span]
+        named = replace(span, start=a, end=b, entry=entry, name=entry.name, heard=entry.name)
+        out.append(replace(named, how="exact", apply=True, confidence=1.0))
+    return out
 
 
 def _beside(text: str, end: int, words: NameWords) -> bool:
