@@ -200,7 +200,7 @@ def _whole(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     """A whole number without "of" behind it: it needs a place that fits."""
     w = g.w
     i, j = got.first, got.next
-    if before is not None and after.cls & MARK and _apposed(g, i, before):
+    if before is not None and after.cls & MARK and (_apposed(g, i, before) or _at(g, got, before)):
         return True
     if before is not None:
         if before.cls & (NOT_BEFORE | THE | OF | NUMERIC | NOT_NOUN):
@@ -240,7 +240,18 @@ def _apposed(g: Phrase, i: int, before: Term) -> bool:
     if before.text not in ("that's", "it's", "that", "it", "that'll", "it'll", "goes") or start < 2:
         return False
     named = w[start - 2]
+    if named.text == "sec" and start > 2 and w[start - 3].text == "triple":
+        return bool(w[start - 1].cls & COMMA)  # no second
     return bool(w[start - 1].cls & COMMA) and plain(named) and not named.cls & (NUMERIC | NOT_NOUN | PEOPLE)
+
+
+def _at(g: Phrase, got: Reading, before: Term) -> bool:
+    """ "Lime juice at fifteen.": of a round number behind what may be a name; not "he left home at fifteen"."""
+    w = g.w
+    i = got.first
+    if before.text != "at" or i < 3 or got.low is None or got.low < 5 or got.low % 5 or w[got.next].cls & CLOCK:
+        return False
+    return plain(w[i - 2]) and not w[i - 2].cls & (NOT_NOUN | PEOPLE) and w[i - 2].text in g.v.near["juice"]
 
 
 def _one(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:

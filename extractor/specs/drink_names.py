@@ -287,7 +287,12 @@ def plain_name(reader: TalkReader, start: int, limit: int, words: NameWords, *, 
         )
         if inner == len(run) and run[-1][0] not in words.joiners:
             cut = inner
+    told = cut < len(run) and run[cut][0] in ("is", "goes", "comes", "are")
     run = run[: min(cut, LONGEST_PLAIN)]
+    if told and len(run) > 2 and not reader.talk.punctuated:
+        # "Wall goat bourbon is the base here": what is told of is no part of the name.
+        thing = next((m for m in reader.mentions_in(run[1][1], run[-1][2]) if m.end == run[-1][2]), None)
+        run = [x for x in run if thing is None or thing.group != "ingredient" or x[1] < thing.start]
     while run and run[-1][0] in words.joiners:
         run.pop()
     if not run:

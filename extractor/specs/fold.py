@@ -14,7 +14,7 @@ from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.method import evidence
 from extractor.specs.same import same_thing, words_of
-from extractor.specs.statements import FLOAT, GARNISH, RIM, RINSE, TOP, Statement, settle_unit
+from extractor.specs.statements import FLOAT, GARNISH, RIM, RINSE, TOP, Statement, is_volume, settle_unit
 
 AmountOf = Callable[[Measure, bool | None], Amount]
 MAIN_UNITS = ("fl_oz", "ml", "cl", "oz_wt", "g")
@@ -77,6 +77,9 @@ def _matches(line: Line, s: Statement, lexicon: Lexicon) -> bool:
         forms = _FORMS & words_of(s.mention.name)
         if forms and not any(forms & words_of(m.name) for m in line.names()):
             return False  # "six mint leaves ... a mint sprig on top"
+    floats = s.role == FLOAT and is_volume(s.measure) and line.role == "pour" and line.measure is not None
+    if floats and not any(words_of(m.name) == words_of(s.mention.name) for m in line.names()):
+        return False  # "two ounces of Scotch ... float a quarter ounce of Islay Scotch on top"
     loose = s.measure is None or s.mode in ("recap", "correct") or _short_for(line, s, lexicon)
     return any(same_thing(m, s.mention, loose=loose) for m in line.names())
 

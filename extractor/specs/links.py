@@ -30,6 +30,8 @@ LIGHT = frozenset(
     ]
 )  # fmt: skip
 PASSED_OVER = 1.6
+TOLD_ANEW = 2.5
+"""Against a name behind an amount of which something new is told: "you need two ounces lemon juice is your sour"."""
 ONLY_NAME = 1.0
 AGAIN_WITHIN = 14
 """A number said again with its unit, or without it, within so many words is said of one thing."""
@@ -357,6 +359,8 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     if last.kind == "vague" and not of:
         score -= 0.6
     score -= 0.9 * len(heavy)
+    if not of and not reader.talk.punctuated and reader.after(mention.end, 1) in (("is",), ("are",)):
+        score -= TOLD_ANEW
     if gap.comma:
         score -= 2.2 if not of else 0.4
     if not of and "and" in gap.words:

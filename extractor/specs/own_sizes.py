@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 from extractor.numbers import NUMBERS
 from extractor.record.measure import Measure
@@ -33,9 +34,28 @@ CARRIED_WITHIN = 60
 """A bare number that gives a size takes the unit of a size given so many characters before it."""
 
 
+_THAT_IS = (("that's",), ("meaning",), ("so",), ("that", "is"), ("which", "is"))
+TOLD_BEHIND = 30
+"""So many characters behind an amount in words of one's own its size may be told."""
+
+
+def _told_behind(reader: TalkReader, measures: Sequence[Measure]) -> Iterator[tuple[str, Measure]]:
+    """ "A measure of gin, that's twenty-five mil": a word whose size is told where it is used first."""
+    for a, b in pairwise(m for m in measures if m.kind == "amount"):
+        word = re.search(rf"\b{_WORD}\b", a.said.lower()) if a.counted is not None else None
+        if word is None or a.counted is None or a.counted[0] != a.counted[1] or a.counted[0] == 0:
+            continue
+        gap = reader.gap(a.end, b.start)
+        if b.unit not in ("ml", "cl", "fl_oz") or not b.low or gap.stop or b.start - a.end > TOLD_BEHIND:
+            continue
+        if not any(gap.words[-len(w) :] == w for w in _THAT_IS) or reader.after(b.end, 1) == ("of",):
+            continue
+        yield _singular(word.group()), replace(b, low=b.low / a.counted[0], high=(b.high or b.low) / a.counted[0])
+
+
 def definitions(reader: TalkReader, measures: Sequence[Measure]) -> dict[str, tuple[Measure, int]]:
     """Each word that the talk gives a size, with that size and where it is given."""
-    out: dict[str, tuple[Measure, int]] = {}
+    out: dict[str, tuple[Measure, int]] = {w: (size, size.start) for w, size in _told_behind(reader, measures)}
     last: tuple[Measure, int] | None = None
     for m in sorted((m for p in _DEFINES for m in p.finditer(reader.lower)), key=lambda m: m.start()):
         size = next((x for x in measures if m.end() <= x.start <= m.end() + 14 and x.unit in _VOLUMES and x.low), None)
@@ -140,12 +160,23 @@ def _count(m: Measure) -> tuple[Fraction, Fraction]:
     return low, m.high if m.high is not None else low
 
 
+_UNIT = r"(?P<{}>ounces|mils?|ml|millilit(?:er|re)s|centilit(?:er|re)s|cl|parts)"
 _ALL_IN = re.compile(
-    r"(?:everything|all of it|all (?:the )?(?:amounts|measures|numbers))[a-z' ]{0,30}? (?:is|are|in) (?:in )?"
-    r"(ounces|mils?|millilit(?:er|re)s|centilit(?:er|re)s|parts)\b"
-)
-_UNITS = {"ounces": "fl_oz", "mil": "ml", "mils": "ml", "milliliters": "ml", "millilitres": "ml", "centiliters": "cl",
-          "centilitres": "cl", "parts": "part"}  # fmt: skip
+    "|".join(
+        (
+            r"(?:everything|all of it|all (?:the )?(?:amounts|measures|numbers))[a-z' ]{0,30}? (?:is|are|in) (?:in )?"
+            + _UNIT.format("a") + r"\b",
+            # "All in mil.", "that's all millilitres", "it is all in mils"
+            r"\b(?:all|always) (?:in )?" + _UNIT.format("b") + r"\b(?=\s*[.,;!]|\s*$)",
+            r"\b(?:those|these|they|the numbers)(?: are|'re) (?:all )?(?:in )?" + _UNIT.format("c") + r"\b",
+            r"\b(?:i|we)(?:'m|'re| am| are)? (?:work|measur|pour|speak|talk|count)(?:e|ing)? (?:only )?in "
+            + _UNIT.format("d") + r"\b",
+            r"\bin " + _UNIT.format("e") + r",? (?:always|all of it|everything)\b",
+        )
+    )
+)  # fmt: skip
+_UNITS = {"ounces": "fl_oz", "mil": "ml", "mils": "ml", "ml": "ml", "cl": "cl", "milliliters": "ml",
+          "millilitres": "ml", "centiliters": "cl", "centilitres": "cl", "parts": "part"}  # fmt: skip
 SHARE = 0.8
 
 
@@ -153,7 +184,7 @@ def usual_unit(reader: TalkReader, measures: Sequence[Measure]) -> str | None:
     """The unit in which the speaker measures: said outright ("everything is ounces"), or that of nearly all volumes."""
     said = _ALL_IN.search(reader.lower)
     if said is not None:
-        return _UNITS[said[1]]
+        return _UNITS[next(unit for unit in said.groupdict().values() if unit)]
     units = [m.unit for m in measures if m.kind == "amount" and m.unit in ("fl_oz", "ml", "cl")]
     if len(units) < 4:
         return units[0] if len(units) > 1 and len(set(units)) == 1 else None
