@@ -26,13 +26,16 @@ ABOVE_USUAL = 1.5
 SOLID_G = 12.0
 # Above this, one drink's single pour is not meant, whatever it is (ml a serving).
 ONE_POUR_ML = 400.0
+# What is poured into one drink is seldom more than this; where most of what goes in is many times as much, it is a bowl, and
+# its cups and bottles are meant though nobody said how many it serves (ml; common practice, no source).
+ONE_SERVING_ML = 30.0
+LEAST_ML = 5.0
 
 
 def check(context: Context) -> Iterator[Question]:
     for drink in context.episode.drinks:
-        servings = drink.servings or 1.0
         for i in drink.ingredients:
-            reason = _reason(context, drink, i, servings)
+            reason = _reason(context, drink, i, max(drink.servings or 1.0, _as_a_bowl(context, drink, i)))
             if reason is None or i.amount is None:
                 continue
             yield question(
@@ -70,6 +73,14 @@ def _reason(context: Context, drink: Drink, i: Ingredient, servings: float) -> s
     if each > ONE_POUR_ML:
         return f"{each:.0f} ml a serving"
     return None
+
+
+def _as_a_bowl(context: Context, drink: Drink, i: Ingredient) -> float:
+    """For how many the rest of the drink is: one cup beside ounces is a slip, among bottles and cups it is not."""
+    sizes = [context.millilitres(x.amount) for x in drink.ingredients if x is not i and x.amount is not None]
+    poured = sorted(ml for ml in sizes if ml is not None and ml >= LEAST_ML)
+    # The smaller ones tell: where the cups of a syrup were taken for the drink's, its ounces stand beside them.
+    return poured[len(poured) // 4] / ONE_SERVING_ML if poured else 1.0
 
 
 def _is_solid(context: Context, entry: Entry, unit: str | None) -> bool:

@@ -14,6 +14,7 @@ from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.method import evidence
 from extractor.specs.same import same_thing, words_of
+from extractor.specs.settled import explains, of_another_thing, put_right, same_number
 from extractor.specs.statements import FLOAT, GARNISH, RIM, RINSE, TOP, Statement, is_volume, settle_unit
 
 AmountOf = Callable[[Measure, bool | None], Amount]
@@ -127,6 +128,21 @@ def _fuller_name(line: Line, mention: Mention) -> Mention:
     return old
 
 
+def _by_its_head(lines: Sequence[Line], mention: Mention) -> Line | None:
+    """ "Tea, four cups" in a list read out again: the one thing of the drink that is some tea."""
+    words = plain(mention.name).split()
+    like = [ln for ln in lines if ln.role != GARNISH and plain(ln.mention.name).split()[-len(words) :] == words]
+    return like[0] if len(like) == 1 else None
+
+
+def _told_with_it(s: Statement, known: Measure, statements: Sequence[Statement]) -> bool:
+    """Was the amount that holds said of the same naming, beside this one: "agave a quarter, five drops, chile"?"""
+    if any(equal_amounts(known, x) for g in s.groups for x in g.measures):
+        return True
+    beside = (o for o in statements if o is not s and o.mention is s.mention and o.measure is not None)
+    return any(o.measure is not None and equal_amounts(known, o.measure) for o in beside)
+
+
 def fold(
     statements: Sequence[Statement], reader: TalkReader, lexicon: Lexicon, *, drink: str | None
 ) -> tuple[list[Line], list[Finding]]:
@@ -137,6 +153,8 @@ def fold(
         matching = [ln for ln in lines if _matches(ln, s, lexicon)]
         exact = [ln for ln in matching if any(n.name == s.mention.name for n in ln.names())]
         line = exact[0] if exact else matching[0] if len(matching) == 1 else matching[0] if matching else None
+        if line is None and (s.mode == "recap" or s.retold) and s.measure is not None and s.measure.unit is not None:
+            line = _by_its_head(lines, s.mention)
         if line is None:
             if (s.mode == "recap" or s.retold) and not s.forced:
                 continue
@@ -163,6 +181,8 @@ def fold(
             if s.mode != "recap" or s.forced or m.kind == "amount":
                 line.measure, line.measured_at = m, s
             continue
+        if same_number(line.measure, m) or explains(line.measure, m, reader):
+            continue
         if equal_amounts(line.measure, m):
             if line.measure.unit is None and m.unit is not None:
                 line.measure, line.measured_at = m, s
@@ -175,7 +195,8 @@ def fold(
             line.superseded += [line.measure, m]
             line.measure, line.measured_at = total, s
             continue
-        if s.mode == "correct" or _put_right(line, s, reader):
+        at = min(m.start, s.mention.start)
+        if s.mode == "correct" or _put_right(line, s, reader) or put_right(line.measure, m, reader, at):
             line.superseded.append(line.measure)
             if m.unit is None and line.measure.unit is not None:
                 m = replace(m, unit=line.measure.unit, kind="amount")
@@ -202,6 +223,12 @@ def fold(
         if m.kind == "vague" or (m.low is None and line.measure.low is not None):
             continue
         if m.unit is None and s.mode == "recap" and line.measure.unit not in (None, "fl_oz", "ml", "cl"):
+            continue
+        if line.role == GARNISH:
+            continue  # how many of a garnish is nothing that two opinions are about
+        if (s.mode == "recap" or s.retold) and (
+            of_another_thing(line.measure, m) or _told_with_it(s, line.measure, statements)
+        ):
             continue
         line.conflict.append(m)
     for line in lines:

@@ -440,15 +440,9 @@ def unplaced(c: Context) -> Iterator[Finding]:
         if any(k.start <= g.start < k.end for k in c.makings):
             continue
         after = reader.has("turns.correction", g.end, g.end + 12)
-        if _only_again(c, g):
+        if _only_again(c, g) or _said_otherwise(c, g) or _shared_out(c, g) or _broken_off(c, g):
             continue
         if after or mode_at(c.extents, g.start) is not None or c.drink_name(g.start) is None:
-            continue
-        same = any(
-            ln.measure is not None and ln.measure.low == m.low and abs(ln.measure.start - g.start) < 60
-            for ls in c.lines for ln in ls
-        )  # fmt: skip
-        if same:
             continue
         yield Finding("unplaced", c.drink_name(g.start), m.said, g.start, g.end)
 
@@ -470,8 +464,8 @@ def left_over(c: Context) -> Iterator[Finding]:
         if any(same_thing(x.mention, p.mention) for k in c.makings for p in k.parts):
             continue
         where = c.drink_name(groups[0].start)
-        if (where, x.mention.name) in seen:
-            continue
+        if (where, x.mention.name) in seen or (where is None and groups[0].start < c.tail):
+            continue  # outside of all drinks it is asked where the statements are read
         seen.add((where, x.mention.name))
         start, end = min(x.mention.start, groups[0].start), max(x.mention.end, groups[0].end)
         yield Finding("unplaced", where, x.mention.name, start, end)
@@ -490,6 +484,53 @@ def _only_again(c: Context, g: Group) -> bool:
     line = max(near, key=lambda p: p[0])[1]
     amounts = [line.measure, *line.superseded]
     return any(a is not None and a.low == m.low and (a.unit == m.unit or m.unit is None) for a in amounts)
+
+
+SAID_BEFORE = 140
+"""Characters around an amount of nothing in which the same one is said of something. Our estimate."""
+
+
+def _said_otherwise(c: Context, g: Group) -> bool:
+    """ "That's five mil", "it isn't fifty mil", "two. Two cups": an amount just said, explained or insisted on."""
+    reader, m = c.reader, g.value
+    if m.low is None:
+        return False
+    said = [x for ls in c.lines for ln in ls for x in (ln.measure, *ln.superseded) if x is not None]
+    said += [y.value for k in c.makings for p in k.parts for y in p.groups]
+    if any(x.low == m.low and x.unit in (None, m.unit) and abs(g.start - x.start) <= SAID_BEFORE for x in said):
+        return True
+    cues = reader.cues_in("turns.in other words", max(0, g.start - 40), g.start)
+    explained = [x for x in cues if x.end <= g.start and not reader.gap(x.end, g.start).words]
+    weighed = any(reader.lower.startswith("weigh", x.start) for x in explained)  # "weighing in at four ounces"
+    return weighed or (bool(explained) and any(0 <= g.start - x.end <= NEAR_EXPLAINED for x in said))
+
+
+NEAR_EXPLAINED = 70
+
+
+def _shared_out(c: Context, g: Group) -> bool:
+    """ "Three ounces each into a little glass": so much of the whole is poured for one."""
+    behind = c.reader.after(g.end, 2)
+    return (g.value.each or "each" in behind) and "of" not in behind and bool(_TO_A_GLASS & set(behind))
+
+
+_TO_A_GLASS = frozenset(("in", "into", "to", "for", "per"))
+
+
+def _broken_off(c: Context, g: Group) -> bool:
+    """ "A half ounce of, let me taste this. No. A quarter ounce of the syrup": begun, taken back and said anew.
+
+    Or "we'll take sixty. Na, na, take forty-five": nothing is named between, and another amount follows the words of
+    taking back.
+    """
+    reader = c.reader
+    following = next((x for x in reader.talk.measures if x.start >= g.end and x.kind in ("amount", "number")), None)
+    if following is None or following.start - g.end > SAID_BEFORE:
+        return False
+    named = any(m.group == "ingredient" for m in reader.mentions_in(g.end, following.start))
+    if not reader.has("turns.correction", g.end, following.start):
+        return False
+    return not named or reader.after(g.end, 1) == ("of",)
 
 
 def untold(c: Context) -> Iterator[Finding]:

@@ -134,7 +134,7 @@ def own_sizes(measures: Sequence[Measure], reader: TalkReader, everything: Seque
                 end=end,
                 said=reader.talk.text[m.start : end],
                 convention=None,
-                counted=None,
+                counted=(count_low, count_high),
             )
         )
     return sorted([*out, *_unread(defined, reader, everything)], key=lambda m: m.start)

@@ -351,6 +351,9 @@ class _Reading:
                 making.parts = [x for x in making.parts if x.mention.start < making.end]
                 making.plain_parts = [m for m in making.plain_parts if m.start < making.end]
 
+    def _made_here(self, mention: Mention) -> bool:
+        return any(not k.amends and same_thing(mention, k.topic) for k in self.makings)
+
     def making_at(self, offset: int) -> Making | None:
         return next((m for m in self.makings if m.start <= offset < m.end), None)
 
@@ -428,7 +431,8 @@ class _Reading:
                     m, measure, [group] if group else [], role, mode, min(m.start, group.start if group else m.start)
                 )
                 s.drink = self.drink_of_group(m, group, drink)
-                s.forced = False
+                # What is made at home and measured only in the list read out again does go in.
+                s.forced = measure is not None and measure.kind == "amount" and self._made_here(m)
                 for c in by_first.get(id(m), ()):
                     s.alternatives.append(c.other)
                     s.settled = c.settled
