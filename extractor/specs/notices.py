@@ -261,6 +261,7 @@ def gifts(c: Context) -> Iterator[Finding]:
     reader = c.reader
     seen: set[str] = set()
     last = -1
+    told_at: list[int] = []
     for label in ("promises.gift", "promises.business", "promises.sponsor"):
         for cue in reader.cues(label):
             if mode_at(c.extents, cue.start) in ("riff", "aside"):
@@ -268,7 +269,8 @@ def gifts(c: Context) -> Iterator[Finding]:
             if any(n.start <= cue.start and cue.start <= n.end + 4 for n in reader.cues("promises.not given")):
                 continue  # "nobody is paying me", "that's not a sponsor"
             known = _candidates(c, cue.start, cue.end)
-            near = [m for m in known if c.users(m)]
+            near = [m for m in known if c.users(m) and not _is_ice(c, m)]
+            near = _bottled_first(c, near, reader.lower[cue.start : cue.end])
             if label == "promises.sponsor" and not near:
                 yield Finding("gift", None, "episode", cue.start, cue.end, (label,))
                 continue
@@ -284,7 +286,8 @@ def gifts(c: Context) -> Iterator[Finding]:
             after = [m for m in near if m.start >= cue.end]
             # "He gave me it ... he gave me three bottles": told of already.
             again = 0 <= last <= cue.start < last + SAME_GIFT and not any(last <= m.start for m in before)
-            if again and object_ is None:
+            told = any(0 <= t - cue.start < SAME_GIFT and not _named_between(near, cue.start, t) for t in told_at)
+            if (again or told) and object_ is None:
                 continue
             if object_ is not None and c.users(object_):
                 topic: Mention | None = object_
@@ -293,10 +296,18 @@ def gifts(c: Context) -> Iterator[Finding]:
                 # A bottle pointed at is meant though no amount of it was understood.
                 pointed = [m for m in known if low <= m.start < cue.start and (c.users(m) or _bottled(c, m))]
                 liquid = [m for m in (*before, *after) if c.poured(m)]
-                topic = next(iter(within), None) or _owner(c, pointed, cue.start) or next(iter(liquid), None)
+                # "Started making a liqueur from it": the liqueur named before.
+                like = [m for m in near if object_ is not None and _last_word(m) == _last_word(object_)]
+                beside = [m for m in before if _told_beside(c, m, cue.start)]
+                topic = (
+                    next(iter(within or like or beside), None)
+                    or _owner(c, pointed, cue.start)
+                    or next(iter(liquid), None)
+                )
             if topic is None:
                 continue
             last = cue.end
+            told_at.append(cue.start)
             name = c.line_name(topic)
             if plain(name) in seen:
                 continue
@@ -332,7 +343,7 @@ def _owner(c: Context, before: Sequence[Mention], cue: int) -> Mention | None:
     for m in before:
         start, _ = c.reader.sentence(m.start)
         lead = c.reader.gap(start, m.start).words
-        if m.entry is not None and c.lexicon.is_a(m.entry, "ice"):
+        if _is_ice(c, m):
             continue
         if _measured(c, m):
             break
@@ -340,6 +351,37 @@ def _owner(c: Context, before: Sequence[Mention], cue: int) -> Mention | None:
         if pointed or (not lead and c.reader.talk.punctuated and m.start != cue and _told_of(c, m)):
             return m
     return next((m for m in before if not _measured(c, m) and _in_order(c, m)), None)
+
+
+def _last_word(mention: Mention) -> str:
+    return plain(mention.name).split()[-1]
+
+
+def _told_beside(c: Context, mention: Mention, cue: int) -> bool:
+    """ "There's some as sell honey, and Ken gives it, I get a jar": named in the same breath, with no amount."""
+    near = c.reader.talk.punctuated and cue - mention.end <= BESIDE
+    return near and not c.reader.gap(mention.end, cue).stop and not _measured(c, mention)
+
+
+BESIDE = 90
+
+
+def _named_between(near: Sequence[Mention], start: int, end: int) -> bool:
+    return any(start < m.start < end for m in near)
+
+
+def _is_ice(c: Context, mention: Mention) -> bool:
+    return mention.entry is not None and c.lexicon.is_a(mention.entry, "ice")
+
+
+def _bottled_first(c: Context, near: list[Mention], cue: str) -> list[Mention]:
+    """ "He gave me two bottles": of what comes in bottles, where something of the kind is named near."""
+    if not _IN_BOTTLES & set(cue.split()):
+        return near
+    return [m for m in near if m.entry is None or c.lexicon.is_liquid(m.entry)] or near
+
+
+_IN_BOTTLES = frozenset(("bottle", "bottles", "litre", "litres", "liter", "liters", "keg", "barrel", "flask", "jug"))
 
 
 def _bottled(c: Context, mention: Mention) -> bool:
@@ -464,8 +506,8 @@ def left_over(c: Context) -> Iterator[Finding]:
         if any(same_thing(x.mention, p.mention) for k in c.makings for p in k.parts):
             continue
         where = c.drink_name(groups[0].start)
-        if (where, x.mention.name) in seen or (where is None and groups[0].start < c.tail):
-            continue  # outside of all drinks it is asked where the statements are read
+        if (where, x.mention.name) in seen:
+            continue
         seen.add((where, x.mention.name))
         start, end = min(x.mention.start, groups[0].start), max(x.mention.end, groups[0].end)
         yield Finding("unplaced", where, x.mention.name, start, end)
@@ -497,7 +539,8 @@ def _said_otherwise(c: Context, g: Group) -> bool:
         return False
     said = [x for ls in c.lines for ln in ls for x in (ln.measure, *ln.superseded) if x is not None]
     said += [y.value for k in c.makings for p in k.parts for y in p.groups]
-    if any(x.low == m.low and x.unit in (None, m.unit) and abs(g.start - x.start) <= SAID_BEFORE for x in said):
+    near = ((x, abs(g.start - x.start)) for x in said if x.low == m.low)
+    if any(away <= (SAID_BEFORE if x.unit in (None, m.unit) else NEAR_EXPLAINED) for x, away in near):
         return True
     cues = reader.cues_in("turns.in other words", max(0, g.start - 40), g.start)
     explained = [x for x in cues if x.end <= g.start and not reader.gap(x.end, g.start).words]

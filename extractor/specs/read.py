@@ -150,7 +150,8 @@ class _Reading:
         self.notices(drinks, lines, loose)
         return Draft(
             drinks=tuple(drinks),
-            findings=tuple(sorted(self.findings, key=lambda f: f.start)),
+            # What stands outside of all drinks may be noticed twice.
+            findings=tuple(sorted(dict.fromkeys(self.findings), key=lambda f: f.start)),
             corrections=self.corrections(things),
             announced=tuple(a.name or "" for a in announced if a.name),
         )

@@ -1,7 +1,7 @@
 """Whether the speaker has said which of two amounts holds, or whether the second is no other amount at all.
 
-"So it's three. Three ounces of the wine", "not the half", "scratch the two" put right; "one cup of lemon juice, and that's
-about six lemons" says the same thing in another way. What is settled is not asked.
+"So it's three. Three ounces of the wine", "not the half", "scratch the two" put right; "one cup of lemon juice, and
+that's about six lemons" says the same thing in another way. What is settled is not asked.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ def of_another_thing(first: Measure, again: Measure) -> bool:
 def explains(first: Measure, second: Measure, reader: TalkReader) -> bool:
     """Is the second no other amount, but the first in other words: "that's about six lemons", "that's five mil"?
 
-    A fruit with a mere article behind a volume of its juice ("careful, because a lemon that comes here") counts nothing.
+    A fruit with a mere article behind a volume of its juice ("careful, a lemon that comes here") counts nothing.
     """
     if first.unit not in POURED:
         return False
