@@ -47,7 +47,7 @@ def explains(first: Measure, second: Measure, reader: TalkReader) -> bool:
     joined = any(c.end <= second.start and not reader.gap(c.end, second.start).words for c in near)
     if second.unit in POURED:
         return joined and second.unit != first.unit
-    if second.unit is not None and second.unit not in COUNTED:
+    if second.unit not in COUNTED and (second.unit is not None or second.thing is None):
         return False
     return joined or (second.low == 1 and second.said.lower().split()[:1] in (["a"], ["an"]))
 
