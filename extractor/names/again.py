@@ -13,17 +13,22 @@ from extractor.names.rank import in_windows
 from extractor.names.sounds import hearing_folder
 from extractor.names.spans import NameSpan, span_of
 
+ALIKE = 0.1
+"""Up to this share of sounds off, words of a place where a name is needed are given."""
+
 
 @dataclass(frozen=True, slots=True)
 class Window:
     """Tokens from `start` to each of `ends` (not included), in place number `place`, where a name is expected with
-    strength `expects`. `unit`: that of the amount beside it."""
+    strength `expects`. `unit`: that of the amount beside it. `needed`: a name must be there, and what sounds much like
+    one is given however plain its words ("so tall")."""
 
     place: int
     start: int
     ends: tuple[int, ...]
     expects: float
     unit: str | None = None
+    needed: bool = False
 
 
 def hear_windows(
@@ -44,5 +49,6 @@ def hear_windows(
         w = windows[n]
         heard = " ".join(p for p in plain[w.start : end] if p)
         likely, signs = judged(hearing, heard, found, w.expects, [support(m.form.entry, w.unit) for m in found])
-        if worth_asking(signs, likely[0].confidence):
+        alike = w.needed and end - w.start > 1 and signs.share <= ALIKE and not signs.common
+        if alike or worth_asking(signs, likely[0].confidence):
             yield w.place, span_of(words, w.start, end, likely), signs

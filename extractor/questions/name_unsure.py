@@ -31,7 +31,10 @@ def check(context: Context) -> Iterator[Question]:
         yield question(
             context, KIND, drink=f.drink, about=f.about, blocking=True, evidence=evidence,
             text=f"“{f.about}” in {f.drink} is in no lexicon. Is it spelt so, and what is it? Heard at {clock(evidence.start_s)}.",
-            suggestions=[Suggestion(answer=f.about, reason="as heard")],
+            suggestions=[
+                Suggestion(answer=f.about, reason="as heard"),
+                *(Suggestion(answer=v, reason="sounds like it") for v in f.values[:3]),
+            ],
         )  # fmt: skip
     for f in context.findings("unnamed"):
         evidence = context.evidence(f)

@@ -451,7 +451,7 @@ def unsure_names(c: Context) -> Iterator[Finding]:
         for line in ls:
             m = line.mention
             if m.how == "unknown" or (m.how == "head" and not m.apply):
-                yield Finding("unknown", drink.name, m.name, m.start, m.end)
+                yield Finding("unknown", drink.name, m.name, m.start, m.end, tuple(g.name for g in m.guesses))
             elif not m.apply and m.entry is not None:
                 yield Finding("unsure", drink.name, m.name, m.start, m.end, tuple(g.name for g in m.guesses))
             bare = line.measure is not None and line.measure.unit is None and line.measure.kind == "number"

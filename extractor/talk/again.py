@@ -20,6 +20,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.talk.heads import names_by_head
 from extractor.talk.mentions import LIST_WITHIN
+from extractor.talk.nameless import nameless
 from extractor.talk.understood import Understood, sure
 
 if TYPE_CHECKING:
@@ -40,18 +41,26 @@ class Gap:
     """Where a name may begin and end (tokens, end not included).
 
     sort: behind ("an ounce of ..."), next ("an ounce ..."), before ("... an ounce"), head ("... bitters") or solid.
-    unit: that of the amount beside it.
+    unit: that of the amount beside it. bare: no name at all is left for that amount.
     """
 
     sort: str
     starts: tuple[int, ...]
     ends: tuple[int, ...]
     unit: str | None = None
+    bare: bool = False
 
 
 # How strongly a name is expected in a gap, and how sure its hearing must be to be taken.
 EXPECTS = {"behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9, "list": 0.8}
 LEAST = {"behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35, "list": 0.7}
+BETWEEN = ("a", "an", "and", "at", "about", "just", "is", "like", "in")
+"""What is heard between a name and the amount behind it, for "an" most of all."""
+BARE_NEXT, BARE_SHARE = 0.7, 0.2
+"""Behind an amount that no name is left for, "one part verges", words must be so sure, and at most so much of their
+sounds off, English or not."""
+NEEDED = 0.5
+"""So sure at least is what sounds alike where no name is left for an amount."""
 ENGLISH_NEXT = 0.9
 """Behind a measure without "of" words that are all English must be so sure."""
 SMALL_WORDS = 0.75
@@ -66,13 +75,15 @@ LONGER = 0.2
 def gaps_of(talk: Understood, measures: Sequence[Measure]) -> list[Gap]:
     out: list[Gap] = []
     listed = -LIST_WITHIN
+    without = nameless(talk, measures)
     for m in measures:
         if not m.pours or m.thing is not None:
             continue
         in_list = m.kind == "number" and m.start - listed < LIST_WITHIN
         if (m.kind == "amount" and m.unit) or in_list:
             listed = m.end
-        out += _around(talk, m, in_list)
+        around = _around(talk, m, in_list)
+        out += [replace(g, bare=True) for g in around] if id(m) in without else around
         if m.kind == "equal" or _each(talk, m):
             out += _listed(talk, bisect_left(talk.starts, m.start))
     for start, end, mention in talk.mentions:
@@ -118,10 +129,20 @@ def _around(talk: Understood, m: Measure, in_list: bool) -> list[Gap]:
     if told is None and before > 1 and tokens[before - 1].clean in ("a", "an", "about", "just", "and", "is", "like"):
         told = talk.last.get(before - 1)
     if not of and m.kind in ("amount", "number") and before > 0 and not (told is not None and sure(told[1])):
+        if m.kind == "amount":
+            before = _behind_name(talk, before)
         starts = _starts(talk, before)
         if starts:
             out.append(Gap("before", tuple(starts), (before,), m.unit))
     return out
+
+
+def _behind_name(talk: Understood, before: int) -> int:
+    """Where the name before an amount ends: "so tall and ounce and a half" is "sotol, an ounce and a half"."""
+    end = before
+    while end > 1 and talk.tokens[end - 1].clean in BETWEEN and talk.open(end - 1) and not talk.tokens[end - 1].closes:
+        end -= 1
+    return end
 
 
 def _each(talk: Understood, m: Measure) -> bool:
@@ -212,35 +233,45 @@ def hear_again(
 
     `mentions` is what the first reading understood. The spans may lie over mentions of it: those are then worse.
     """
-    from extractor.names.again import Window, hear_windows
+    from extractor.names.again import ALIKE, Window, hear_windows
     from extractor.names.spans import surest
 
     talk = Understood(tokens, covered, mentions, words, lexicon, hearing, text)
     gaps = gaps_of(talk, measures)
     established = frozenset(id(m.entry) for m in mentions if m.entry is not None and sure(m) and not m.entry.everyday)
     windows = [
-        Window(n, start, tuple(e for e in gap.ends if start < e <= start + LONGEST), EXPECTS[gap.sort], gap.unit)
+        Window(
+            n, start, tuple(e for e in gap.ends if start < e <= start + LONGEST), EXPECTS[gap.sort], gap.unit, gap.bare
+        )
         for n, gap in enumerate(gaps)
         for start in gap.starts
     ]
     plain_words = [t.clean for t in tokens]
     best: dict[int, NameSpan] = {}
+    alike: set[int] = set()
     for n, span, signs in hear_windows(plain_words, windows, hearing, established):
         if not _fits(talk, gaps[n], span, signs, hearing):
             continue
         if span.apply and not _may_apply(talk, gaps[n], span, signs):
             span = replace(span, apply=False)
         old = best.get(n)
+        if gaps[n].bare and signs.share <= ALIKE and span.end - span.start > 1:
+            alike.add(n)
+            span = replace(span, confidence=max(span.confidence, NEEDED))
         longer = old is not None and old.start == span.start and old.end < span.end
         if old is None or span.confidence > old.confidence - (LONGER if longer else 0):
             best[n] = span
-    taken = [s for n, s in best.items() if s.confidence >= LEAST[gaps[n].sort]]
+    taken = [s for n, s in best.items() if s.confidence >= _least(gaps[n]) or n in alike]
     by_head = [
         h for h in names_by_head(talk, hearing, established)
         if not any(s.apply and s.entry is h.entry and s.start < h.end and h.start < s.end for s in taken)
     ]  # fmt: skip
     taken = [s for s in taken if not any(s.start < h.end and h.start < s.end for h in by_head)]
     return sorted([*surest(taken), *by_head], key=lambda s: s.start)
+
+
+def _least(gap: Gap) -> float:
+    return BARE_NEXT if gap.bare and gap.sort == "next" else LEAST[gap.sort]
 
 
 def _fits(talk: Understood, gap: Gap, span: NameSpan, signs: Evidence, hearing: Hearing) -> bool:
@@ -260,6 +291,8 @@ def _fits(talk: Understood, gap: Gap, span: NameSpan, signs: Evidence, hearing: 
         return not any(w in PRONOUNS for w in said)  # "three calamansi you cut"
     if signs.plausible:
         return False  # "brown butter bourbon" is no ruined name
+    if gap.bare and not signs.common and signs.share <= BARE_SHARE and said[-1] not in ("glass", "glasses"):
+        return True
     if CONTRACTION.match(said[0]) and all(w in words.stop or w in hearing.words["common"] for w in said[1:]):
         return False
     if not signs.english:

@@ -72,6 +72,8 @@ GARBLED_FROM = 5
 """A bare number is an amount of what no lexicon has only from this on: millilitres, that is."""
 LONGEST_NAME = 5
 """An unknown name is at most so many words."""
+GUESS, GUESSES = 0.2, 3
+"""So sure at least is what is offered for a name that no lexicon has, and at most so many are."""
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
 LIKELY = 0.4
 
@@ -1003,5 +1005,15 @@ class Mentions:
         if again:
             spans = [s for s in spans if not any(s.start < a.end and a.start < s.end for a in again)]
             mentions = build([*spans, *again], expected | {a.start for a in again})
-        doc._.mentions = tuple(mentions)
+        doc._.mentions = tuple(self._with_guesses(m, doc.text) for m in mentions)
         return doc
+
+    def _with_guesses(self, m: Mention, text: str) -> Mention:
+        """What a name that no lexicon has may be, for the question about it. The name itself stays as it was heard."""
+        from extractor.names import read_name
+
+        if m.group != "ingredient" or m.entry is not None or m.guesses or m.apply:
+            return m
+        found = read_name(m.heard, before=text[max(0, m.start - 40) : m.start], lexicon=self.lexicon)
+        likely = [Guess(c.name, c.lexicon_id, c.confidence) for c in found if c.confidence >= GUESS]
+        return replace(m, guesses=tuple(likely[:GUESSES]))
