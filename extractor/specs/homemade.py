@@ -20,7 +20,7 @@ from extractor.specs.made_names import batch_words, compounds, form_of, makeable
 from extractor.specs.misheard_makings import misheard_makings, named_by_parts
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import same_thing, words_of
-from extractor.specs.stretches import EQUALLY, Stretch, Weigher, is_topic, not_meant, weighed
+from extractor.specs.stretches import EQUALLY, POURED, Stretch, Weigher, is_topic, not_meant, weighed
 
 __all__ = ["Making", "batch_words", "compounds", "makeable", "makings"]
 
@@ -47,17 +47,17 @@ class Making:
 
 def makings(
     reader: TalkReader, linked: Sequence[Linked], extents: Sequence[Extent], lexicon: Lexicon, openings: Sequence[int],
-    loose: Sequence[Group] = (),
+    loose: Sequence[Group] = (), drinks: Sequence[str] = (),
 ) -> list[Making]:  # fmt: skip
     """All home-made things whose making is told, in order. What is told of one a second time amends the first."""
     out: list[Making] = []
-    weigher = Weigher(reader, linked, extents, lexicon)
+    weigher = Weigher(reader, linked, extents, lexicon, drinks)
     segments = weigher.segments()
     known = weighed(weigher, segments, openings)
     for stretch in sorted([*known, *misheard_makings(weigher, segments, known)], key=lambda s: s.start):
         making = _collect(reader, stretch, linked, loose, extents, lexicon)
         told = making.parts or making.plain_parts
-        if not told and making.ratio is None:
+        if (not told and making.ratio is None) or _only_poured(making):
             continue
         same = next((m for m in out if _same_making(m, making)), None)
         if same is None:
@@ -66,6 +66,13 @@ def makings(
             _amend(same, making)
     late = [*_put_right(out, linked, extents), *_corrected(out, linked, extents, reader, lexicon)]
     return sorted([*out, *late], key=lambda m: m.start)
+
+
+def _only_poured(making: Making) -> bool:
+    """ "It was one when I made it myself. And half a part of lemon juice": one pour and no work is no making."""
+    if making.plain_parts or len(making.parts) != 1 or making.ratio or making.time or making.heat or making.steep:
+        return False
+    return all(g.value.unit in (*POURED, "part") for g in making.parts[0].groups) and not making.overnight
 
 
 AMENDS_WITHIN = 60
@@ -198,10 +205,11 @@ def _collect(
         return not_meant(mention, reader) or _of_a_vessel(mention, reader, lexicon)
 
     inside = [
-        Linked(as_put_in(x.mention, reader, lexicon), x.groups) for x in linked
+        Linked(_of_its_plant(as_put_in(x.mention, reader, lexicon), topic, lexicon), x.groups) for x in linked
         if (start <= x.mention.start < stop or _told_in(x, topic, start, stop)) and not apart(x.mention)
         and (
-            not is_topic(x.mention, topic) or form_of(x.mention, reader, lexicon) is not None
+            not is_topic(as_put_in(x.mention, reader, lexicon), topic)
+            or form_of(x.mention, reader, lexicon) is not None
             or _steeped_in_itself(x, topic, lexicon)
         )
     ]  # fmt: skip
@@ -209,7 +217,7 @@ def _collect(
     pronouns = _the_one_and_the_other(reader, unmeasured, start, stop)
     pronouns += _of_them(reader, loose, linked, topic, start, stop)
     pronouns += _named_in_topic(reader, topic, inside, start, stop, lexicon)
-    forms = _forms_alone(reader, topic, measures, lexicon)
+    forms = _forms_alone(reader, topic, measures, linked, lexicon)
     inside = [x for x in inside if not any(f.mention.start <= x.mention.start < f.mention.end for f in forms)]
     taken = {g.start for x in forms for g in x.groups}
     inside = [Linked(x.mention, [g for g in x.groups if g.start not in taken]) for x in inside]
@@ -400,12 +408,24 @@ def _of_them(
     out: list[Linked] = []
     for g in loose:
         if start <= g.start < stop and _THEM.match(reader.lower[g.end : g.end + 12]):
+            # "Two hundred mil, that's six or seven of 'em"
+            measured = [x for x in linked if any(p.value.unit is not None for p in x.groups)]
             before = [x.mention for x in linked if g.start - THEM_BEHIND < x.mention.end <= g.start]
+            if any(before and x.mention is before[-1] for x in measured):
+                continue
             before = [m for m in before if m.how != "unknown" and not is_topic(m, topic)]
             before = [m for m in before if reader.before(m.start, 1) not in (("i",), ("you",), ("we",))]  # "I toast"
             if before:
                 out.append(Linked(before[-1], [g]))
     return out
+
+
+def _of_its_plant(mention: Mention, topic: Mention, lexicon: Lexicon) -> Mention:
+    """ "A tablespoon of flowers in a cup of hot water", of a butterfly pea tea: those of the pea."""
+    plant = plain(topic.heard).split()[:-1]
+    if not plant or plain(mention.heard) not in word_list(lexicon, "forms"):
+        return mention
+    return replace(mention, name=" ".join([*plant, plain(mention.heard)]))
 
 
 def _steeped_in_itself(item: Linked, topic: Mention, lexicon: Lexicon) -> bool:
@@ -414,15 +434,20 @@ def _steeped_in_itself(item: Linked, topic: Mention, lexicon: Lexicon) -> bool:
     return spirit and any(g.value.unit in OF_MAKINGS for g in item.groups)
 
 
-def _forms_alone(reader: TalkReader, topic: Mention, measures: Sequence[Measure], lexicon: Lexicon) -> list[Linked]:
+def _forms_alone(
+    reader: TalkReader, topic: Mention, measures: Sequence[Measure], linked: Sequence[Linked], lexicon: Lexicon
+) -> list[Linked]:
     """ "I do mine with fifteen heads", of an elderflower cordial; "ten pods, cracked": the plant is the thing's own."""
     plant = " ".join(plain(topic.name).split()[:-1])
     forms = word_list(lexicon, "forms")
     out: list[Linked] = []
     for m in measures:
         found = _FORM_ALONE.match(reader.lower, m.end)
-        if m.kind not in ("amount", "number") or m.low is None or not plant:
+        if m.kind not in ("amount", "number") or m.low is None or m.thing is not None or not plant:
             continue
+        owners = [x.mention for x in linked if any(g.start == m.start for g in x.groups)]
+        if any(set(plain(o.heard).split()) & set(plant.split()) for o in owners):
+            continue  # "curry leaves, two sprigs"
         inside = m.said.lower().split()[-1]  # "ten leaves" is an amount by itself, "ten petals" a number and a word
         of_another = _OF_ANOTHER.match(reader.lower, m.end) or any(
             0 <= x.start - m.end <= 1 for x in reader.mentions_in(m.end, m.end + 2)

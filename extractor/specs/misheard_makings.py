@@ -276,7 +276,7 @@ def _may_be_a_name(weigher: Weigher, start: int, end: int) -> bool:
     reader = weigher.reader
     heard = reader.lower[start:end]
     words = heard.split()
-    if not any(len(w) > SHORTEST_WORD for w in words):
+    if not any(len(w) > SHORTEST_WORD for w in words) or plain(heard).removeprefix("the ") in weigher.drinks:
         return False
     if any(start < m.end and m.start < end for m in reader.talk.measures):
         return False

@@ -133,8 +133,9 @@ class _Reading:
         linked = self.distribute(linked)
         loose = self._told_of_list(linked, loose)
         self.makings: list[Making] = makings(
-            reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose
-        )
+            reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose,
+            [d.name for d in self.drinks if d.name],
+        )  # fmt: skip
         linked = as_made(linked, self.makings, reader, self.lexicon)
         self._behind_the_glass()
         self._before_the_egg()

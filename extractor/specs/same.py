@@ -99,9 +99,13 @@ _MUST_IS = frozenset(["is", "it's", "that's", "'s", "called"])
 
 def _two_parts(made: Mention, pair: Sequence[Mention], reader: TalkReader) -> bool:
     """ "Raspberry syrup, which is raspberries and sugar": of what it is made, no second word for it."""
-    if plain(made.name).split()[-1:] not in [[h] for h in MADE_HEADS] or len(pair) < 2:
+    words = plain(made.name).split()
+    sweetened = words[-1:] == ["honey"] and len(words) > 1  # "thyme honey"
+    if (words[-1:] not in [[h] for h in MADE_HEADS] and not sweetened) or len(pair) < 2:
         return False
-    return reader.gap(pair[0].end, pair[1].start) == Gap(("and",), comma=False, stop=False)
+    gap = reader.gap(pair[0].end, pair[1].start)
+    listed = gap.comma and not gap.stop and gap.words in ((), ("it's",))  # "it's honey, it's hot water, it's thyme"
+    return listed or gap == Gap(("and",), comma=False, stop=False)
 
 
 def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> list[Mention]:
@@ -113,9 +117,12 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
     starts = sorted(m.start for m in measures if m.kind in ("amount", "vague", "number", "ratio"))
     ends = [m.end for m in measures if m.kind == "amount"]
     out: list[Mention] = []
+    parts: set[int] = set()
     for k, m in enumerate(mentions):
         before = out[-1] if out else None
-        if before is not None and m.start - before.end < 40 and not _two_parts(before, mentions[k : k + 2], reader):
+        if before is not None and m.start - before.end < 40 and _two_parts(before, mentions[k : k + 2], reader):
+            parts |= {x.start for x in mentions[k : k + 3]}
+        elif before is not None and m.start - before.end < 40 and m.start not in parts:
             gap = reader.gap(before.end, m.start)
             between = any(before.end <= s < m.start for s in starts)
             follows = any(m.end <= s <= m.end + 4 for s in starts)

@@ -59,6 +59,8 @@ ENTER_POURED = 2.6
 """What it costs to begin right behind an amount of the thing itself, with no word that it is home-made."""
 ENTER_PERHAPS = 2.4
 """For a thing that is mostly bought: a tea, an aromatised wine."""
+STEEPED_BEHIND = 24
+"""How soon behind "an ounce of sweet tea" it may be said that it is steeped."""
 ENTER_BOUGHT = 6.0
 """The same right behind an amount of it."""
 LISTED = 20.0
@@ -135,8 +137,11 @@ class Weigher:
     """Weighs stretches of one talk."""
 
     def __init__(
-        self, reader: TalkReader, linked: Sequence[Linked], extents: Sequence[Extent], lexicon: Lexicon
-    ) -> None:
+        self, reader: TalkReader, linked: Sequence[Linked], extents: Sequence[Extent], lexicon: Lexicon,
+        drinks: Sequence[str] = (),
+    ) -> None:  # fmt: skip
+        self.drinks = frozenset(plain(d).removeprefix("the ") for d in drinks)
+        """Names of drinks: no thing made is called so."""
         self.reader, self.linked, self.extents, self.lexicon = reader, linked, extents, lexicon
         self.measures = [
             m for m in reader.talk.measures if mode_at(extents, m.start) not in ("hypothetical", "history", "riff")
@@ -195,6 +200,9 @@ class Weigher:
         if m.how not in ("exact", "other name"):
             return False
         end = max([m.end, *(g.end for g in item.groups if 0 <= g.end - m.end < POURED_BEFORE // 2)])
+        in_batches = plain(m.name).split()[-1] in batch_words(self.lexicon) and not self._base(m)
+        if in_batches and item.groups and self.reader.has("homemade.steep words", end, end + STEEPED_BEHIND):
+            return True  # "an ounce of sweet tea. You steep six bags"
         behind = self.reader.cues_in("homemade.own behind it", end, end + OWN_BEHIND)
         for c in behind:
             gap = reader.gap(end, c.start)
@@ -506,7 +514,8 @@ class Weigher:
         if told or mine:
             return ENTER
         if id(topic) in self.perhaps:
-            return ENTER_BOUGHT if poured else ENTER_PERHAPS
+            steeped = self.reader.has("homemade.steep words", topic.end, topic.end + STEEPED_BEHIND)
+            return ENTER_BOUGHT if poured and not steeped else ENTER_PERHAPS
         if poured and plain(topic.name).split()[-1:] == ["juice"]:
             return ENTER_BOUGHT  # pressed, not cooked: "cashew fruit juice, forty mil, it's amazing"
         return ENTER_POURED if poured else ENTER
