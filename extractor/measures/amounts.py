@@ -339,13 +339,18 @@ def unit_alone(p: Phrase, i: int, j: int, said: list[str]) -> Reading | None:
     name, _plural, k = unit
     article = bool(w[i].cls & ARTICLE)
     before = w[i - 1] if i else None
-    poured = name in ("fl_oz", "tsp", "tbsp", "bar_spoon") and (w[k].cls & OF or said)
+    rest = unit_tail(p, k, ONE, name)
+    behind = w[k] if rest is None else w[rest.next]
+    poured = name in ("fl_oz", "tsp", "tbsp", "bar_spoon") and (behind.cls & OF or said)
     if before is not None and (
         before.text in p.v.near["rate"]
-        or (before.cls & (THE | EACH) and not article and not (before.cls & THE and poured))
+        or (
+            before.cls & (THE | EACH)
+            and not article
+            and not (before.cls & THE and (poured or listed_the(p, i, name, k)))
+        )
     ):
         return None
-    rest = unit_tail(p, k, ONE, name)
     if rest is not None:
         value = ONE + rest.value
         out = Reading(i, rest.next, "amount", value, value, name, lean=join(said), rule="unit")
@@ -392,6 +397,15 @@ def unit_alone(p: Phrase, i: int, j: int, said: list[str]) -> Reading | None:
     if name == "splash":
         return Reading(i, k, "vague", unit="splash", lean=join(said), rule="vague", whole=False)
     return Reading(i, k, "amount", ONE, ONE, name, lean=join(said), rule="unit", whole=False)
+
+
+def listed_the(p: Phrase, i: int, name: str, k: int) -> bool:
+    """ "And the pinch of salt", "then this splash of gin": a misheard "a", where a list goes on and a name follows."""
+    w = p.w
+    if name not in ("dash", "drop", "pinch", "splash") or w[i - 1].text not in ("the", "this"):
+        return False
+    goes_on = i < 2 or bool(w[i - 2].cls & (AND | MARK)) or w[i - 2].text in ("then", "in")
+    return goes_on and bool(w[k].cls & OF) and plain(w[k + 1])
 
 
 def is_tool(p: Phrase, i: int) -> bool:
@@ -582,12 +596,13 @@ def ranged(p: Phrase, left: Reading, *, between: bool) -> Reading | None:
     right = quantity(p, j)
     if right is None or right.low is None or right.kind not in ("amount", "number", "time"):
         return None
-    return ends_of_range(p, left, right, loose=loose, said_or=bool(cls & (OR | COMMA)))
+    return ends_of_range(p, left, right, loose=loose, said=cls)
 
 
-def ends_of_range(p: Phrase, left: Reading, right: Reading, *, loose: bool, said_or: bool) -> Reading | None:
-    """One reading of two quantities, if they are the ends of one range."""
+def ends_of_range(p: Phrase, left: Reading, right: Reading, *, loose: bool, said: int) -> Reading | None:
+    """One reading of two quantities, if they are the ends of one range; `said` is what stands between them."""
     w = p.w
+    said_or = bool(said & (OR | COMMA))
     low, high = left.low, right.low
     if low is None or high is None or left.rule == "digits":
         return None
@@ -623,6 +638,20 @@ def ends_of_range(p: Phrase, left: Reading, right: Reading, *, loose: bool, said
         return Reading(left.first, right.next, "amount", low, high, left.unit, lean=left.lean, rule="range")
     elif left.kind == "amount" and right.unit != left.unit:
         return None
+    if (
+        loose
+        and said & COMMA
+        and left.kind == "amount"
+        and right.kind == "amount"
+        and left.first > 1
+        and w[right.next].cls & OF
+    ):
+        # "Peach liqueur, half an ounce, an ounce of lime": the first is told of what was named before it.
+        named = w[left.first - 2] if w[left.first - 1].cls & (COMMA | AND) else w[left.first - 1]
+        if named.cls & COMMA:
+            named = w[left.first - 3]
+        if plain(named) and not named.cls & NOT_NOUN:
+            return None
     if high == low or (left.kind == "amount" and not left.whole and not right.whole):
         return None
     if loose:

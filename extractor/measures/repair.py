@@ -11,6 +11,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import NamedTuple
 
+from extractor.measures.sounds import unit_by_sound
 from extractor.measures.tokens import Mend, Tokens
 from extractor.measures.words import (
     AND,
@@ -33,19 +34,29 @@ from extractor.measures.words import (
     PEOPLE,
     SIZE,
     STOP,
+    THE,
     UNIT,
     Term,
     Vocabulary,
     walk,
 )
 
+# "Have a kilo of sugar": what one has half of, besides what is poured.
+WEIGHED = frozenset(("l", "kg"))
 HALVES = frozenset(("half", "quarter", "halves", "quarters", "third", "thirds"))
 # Units that are poured: only these are looked for behind a misheard number.
 POURED = frozenset(("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop"))
+# Units of which a part is told, and what a written part is worth: "half a teaspoon", "and a quarter".
+SHARED = frozenset(("fl_oz", "tsp", "tbsp", "bar_spoon", "cup", "cl", "l"))
+HALF_VALUE = {"half": Fraction(1, 2), "quarter": Fraction(1, 4), "third": Fraction(1, 3), "quarters": Fraction(3, 4)}
 # Units that are counted: "for sprigs of mint", "free slices of cucumber".
 COUNTED = frozenset(("part", "leaf", "sprig", "slice", "wedge", "cube", "pinch", "piece", "scoop", "splash", "peel"))
+# Vessels and large measures, counted before "of": "to bottles of sparkling wine".
+FILLED = frozenset(("pint", "l", "bottle", "can"))
 # What a recogniser also writes for these numbers without a number being meant, far more often than with.
 SMALL_WORDS = frozenset(("to", "too", "for"))
+# Misheard units that are also looked for behind a misheard number: "to ball spoons", "for sand dilators".
+UNITS_BY_NAME = {"bar_spoon": "bar_spoon", "tsp": "tsp", "tbsp": "tbsp", "cl": "cl", "cl till": "cl", "l": "l"}
 
 
 class Sense(NamedTuple):
@@ -75,7 +86,24 @@ class Around:
         if self.j + n >= len(self.w) - 1:
             return None
         got = walk(self.v.units, self.w, self.j + n)
-        return None if got is None else (got[0][0], got[0][1], got[1] - self.j)
+        heard = self.unit_heard(n, 0 if got is None else got[1])
+        if heard is not None or got is None:
+            return heard
+        return got[0][0], got[0][1], got[1] - self.j
+
+    def unit_heard(self, n: int, beyond: int) -> tuple[str, bool, int] | None:
+        """The unit n terms ahead that is misheard or known by its sound, where it ends behind `beyond`."""
+        at = self.j + n
+        got = walk(self.v.misheard, self.w, at)
+        if got is not None and got[1] > beyond:
+            last = self.w[got[1] - 1].text
+            for section in got[0]:
+                if section in UNITS_BY_NAME:
+                    return UNITS_BY_NAME[section], last.endswith("s"), got[1] - self.j
+                if section == "dashes" and last in ("is", "as"):
+                    return "dash", True, got[1] - self.j
+        sound = None if beyond else unit_by_sound(self.w, at, self.v.sounds)
+        return None if sound is None else (sound[0], True, sound[1] - self.j)
 
     def misheard(self, n: int) -> tuple[tuple[str, ...], int] | None:
         if self.j + n >= len(self.w) - 1:
@@ -117,6 +145,13 @@ def _number(a: Around, value: int) -> Sense | None:
     if a.back().cls & (NUMERIC | UNIT) or any(a.back(n).text in a.v.near["converting"] for n in (1, 2, 3)):
         return None
     nxt = a.ahead()
+    heard = a.w[a.i].text
+    if heard == "into":
+        unit = a.unit()
+        poured = unit is not None and unit[0] in POURED and unit[1] and _of_name(a, unit[2])
+        return Sense("in two") if poured else None
+    if heard == "do" and a.back().text in a.v.near["subject"]:
+        return None
     if value == 3 and (nxt.text == "quarters" or (nxt.text == "quarter" and a.unit(1) is not None)):
         return Sense(word)
     got = a.misheard(0)
@@ -131,15 +166,27 @@ def _number(a: Around, value: int) -> Sense | None:
         end = a.half(1) or 0
         unit = a.unit(end)
         return Sense(word) if unit is not None and unit[0] in POURED else None
+    if got is not None and "and" in got[0] and nxt.text != "in" and a.half(got[1]) is not None:
+        # "To end a half ounces": two words that are misheard one behind the other.
+        end = a.half(got[1]) or 0
+        unit = a.unit(end)
+        return Sense(word) if (unit is not None and unit[0] in POURED) or _of_name(a, end) else None
     if nxt.cls & DENOM and nxt.plural and (a.unit(1) or ("",))[0] in POURED:
         return Sense(word)
-    heard = a.w[a.i].text
     unit = a.unit()
     if unit is None:
+        if heard == "do":
+            return None
         return Sense(word) if value != 1 and (_things_ahead(a) or _of_poured(a)) else None
-    if unit[0] not in POURED | COUNTED or unit[1] != (value != 1):
+    if unit[0] in FILLED and _of_name(a, unit[2]):
+        return Sense(word) if unit[1] and value != 1 else None
+    several = unit[1] or (unit[0] == "fl_oz" and a.ahead(unit[2]).text == "is")  # "free ounce is pineapple juice"
+    if unit[0] not in POURED | COUNTED or several != (value != 1):
         return None
     after = a.ahead(unit[2])
+    known = walk(a.v.units, a.w, a.j)
+    if (known is None or known[1] != a.j + unit[2]) and (unit[0] != "dash" or after.cls & (AND | OF)):
+        return Sense(word)  # a misheard unit behind a misheard number: "for sand dilators", "to ball spoons"
     if unit[0] in COUNTED and not after.cls & OF:
         if heard in SMALL_WORDS:
             # "To parts gin one part lime": parts are said of every thing in turn.
@@ -148,7 +195,7 @@ def _number(a: Around, value: int) -> Sense | None:
             )
             return Sense(word) if parted and _plain(after) else None
         return Sense(word) if after.cls & (MARK | AND | FUNCTION) or _plain(after) else None
-    if heard in ("to", "for") and not (
+    if heard in ("to", "for", "do") and not (
         after.cls & OF
         or _plain(after)
         or (after.cls & STOP and (a.at == 0 or a.back().cls & COMMA))
@@ -230,7 +277,7 @@ def _half(a: Around) -> Sense | None:
     back = a.back()
     after_and = back.cls & ARTICLE and a.back(2).cls & AND
     direct = a.unit()
-    if direct is not None and (direct[0] not in POURED or direct[1]):
+    if direct is not None and (direct[0] not in POURED | WEIGHED or direct[1]):
         direct = None
     n = 1 if a.ahead().cls & ARTICLE or a.ahead().text in ("in", "and", "on", "of") else 0
     there = a.unit(n) if n else direct
@@ -238,7 +285,7 @@ def _half(a: Around) -> Sense | None:
         return Sense("half")
     got = a.misheard(0)
     announced = got is not None and "an ounce" in got[0]
-    if there is None or there[0] not in POURED or there[1]:
+    if there is None or there[0] not in POURED | WEIGHED or there[1]:
         return Sense("half") if announced and back.text not in a.v.near["subject"] else None
     if heard != "have":
         return Sense("half") if there[0] == "fl_oz" or back.cls & (COMMA | AND) else None
@@ -283,8 +330,73 @@ def _ounce(a: Around) -> Sense | None:
     return None
 
 
+def _ounce_odd(a: Around) -> Sense | None:
+    """ "Half an uns", "one uns": no word of the language, so a number or a part before it is enough."""
+    back = a.back()
+    if not (back.cls & (CARDINAL | GROUP | ARTICLE | DENOM) or (back.cls & OF and a.back(2).cls & DENOM)):
+        return None
+    return Sense("ounces" if back.cls & CARDINAL and back.num != 1 else "ounce")
+
+
+def _ounce_of(a: Around) -> Sense | None:
+    """ "One ends of pear brandy", "two answers of gin", "three quarters of innings of lime": words of their own, that
+    count nothing that is poured.
+    """
+    back = a.back()
+    named = a.ahead().cls & OF and _plain(a.ahead(1))
+    part = back.cls & DENOM or (back.cls & OF and a.back(2).cls & DENOM)
+    whole = back.cls & CARDINAL and a.w[a.i].text != "rounds" and not a.back(2).cls & THE
+    if not named or not (part or whole):
+        return None
+    return Sense("ounces" if whole and back.num != 1 else "ounce")
+
+
+def _ounce_and(a: Around) -> Sense | None:
+    """ "An and a half of gin": the ounce is lost between the two; "it's and a half of gin" with it its article."""
+    end = a.half(0)
+    if end is None or not a.ahead().cls & (ARTICLE | DIGIT | LITERAL | FRACTION) or a.unit(end) is not None:
+        return None
+    if not _of_name(a, end):
+        return None
+    heard = a.w[a.i].text
+    if heard == "an":
+        return Sense("an ounce and")
+    part = HALF_VALUE.get(a.ahead(end - 1).text)
+    return None if part is None else Sense("an ounce and", part)
+
+
+def _an(a: Around) -> Sense | None:
+    """ "Half in ounce of lime", "three quarters and ounce": between a part and its unit only an article can stand."""
+    back = a.back()
+    if not back.cls & (DENOM | FRACTION):
+        return None
+    n = 2 if a.back(2).cls & (ARTICLE | CARDINAL) else 1
+    if n == 2 and a.back(3).cls & AND:
+        return None  # "one and a half and ounce of lime": the part is told already
+    unit = a.unit()
+    cut = a.back(2).text == "in" and a.back(3).text not in a.v.near["putting"]  # "cut in half"
+    if unit is None or unit[1] or unit[0] not in SHARED or (back.text == "half" and cut):
+        return None
+    if unit[0] == "cup" and a.w[a.i].text in ("in", "on"):
+        return None
+    tail = a.ahead(unit[2]).cls & AND and a.half(unit[2] + 1) is not None
+    return None if tail else Sense("an")
+
+
+def _part(a: Around) -> Sense | None:
+    """ "Half apart of lemon juice"."""
+    return Sense("a part" if a.back().cls & DENOM else "part") if _counts(a.back()) and _of_name(a) else None
+
+
+def _pear(a: Around) -> Sense | None:
+    """ "One and a half pair, half lime": a pair of what is always said."""
+    return Sense("pear") if a.back().cls & (NUMERIC | UNIT) and not a.ahead().cls & OF else None
+
+
 def _ounces(a: Around) -> Sense | None:
     back = a.back()
+    if a.w[a.j - 1].text == "is":  # "three ounce is pineapple juice"
+        return Sense("ounces") if back.cls & CARDINAL and back.num != 1 and _plain(a.ahead()) else None
     return (
         Sense("ounces")
         if back.cls & (CARDINAL | GROUP) and a.ahead().cls & OF and not a.ahead(1).cls & PEOPLE
@@ -302,8 +414,29 @@ def _ml_of(a: Around) -> Sense | None:
         return None
     if _of_name(a):
         return Sense("ml")
+    if a.w[a.i].text == "mm":  # "thirty five mm, then": not of a lens, nor thick
+        return Sense("ml") if a.ahead().cls & (STOP | COMMA) else None
     loose = a.w[a.i].text in ("meal", "mail", "male")
     return Sense("ml") if loose and (_plain(a.ahead()) or a.ahead().cls & (STOP | COMMA)) else None
+
+
+def _cl_till(a: Around) -> Sense | None:
+    return Sense("cl") if _counts(a.back()) else None
+
+
+def _cl_said(number: str) -> Callable[[Around], Sense | None]:
+    """ "Force and till it is of gin": number and unit run into words that are never said so."""
+    return lambda a: Sense(number + " cl")
+
+
+def _l_of(a: Around) -> Sense | None:
+    """ "Two litters of water": of what is poured."""
+    back = a.back()
+    counted = _counts(back) or back.cls & (ARTICLE | THE)
+    poured = any(a.ahead(n).text in a.v.near["measured so"] for n in range(1, 5))
+    if not (counted and a.ahead().cls & OF and poured):
+        return None
+    return Sense("liters" if back.cls & CARDINAL and back.num != 1 else "liter")
 
 
 def _cl_of(a: Around) -> Sense | None:
@@ -320,7 +453,13 @@ def _dashes(a: Around) -> Sense | None:
     many = (
         back.cls & (FEW | GROUP) or (back.cls & CARDINAL and back.num != 1) or (back.cls & OF and a.back(2).cls & GROUP)
     )
-    return Sense("dashes") if many and _of_name(a) else None
+    if not many:
+        return None
+    bitters = any(a.ahead(n).text in a.v.near["measured so"] for n in range(3))
+    # "Two tashes. A drop would do": what is no word of the language needs no name behind it.
+    odd = bool(a.w[a.i].text in a.v.near["no word"] and a.ahead().cls & (MARK | AND | FUNCTION))
+    odd = odd or bool(a.w[a.j - 1].text in ("is", "as") and a.ahead().cls & AND)
+    return Sense("dashes") if _of_name(a) or (bitters and _plain(a.ahead())) or odd else None
 
 
 def _drops(a: Around) -> Sense | None:
@@ -410,6 +549,16 @@ RULES: dict[str, Callable[[Around], Sense | None]] = {
     "an ounce": _an_ounce,
     "ounce": _ounce,
     "ounces": _ounces,
+    "ounce odd": _ounce_odd,
+    "ounce of": _ounce_of,
+    "an ounce and": _ounce_and,
+    "an": _an,
+    "part": _part,
+    "pear": _pear,
+    "l": _l_of,
+    "cl till": _cl_till,
+    "cl 1": _cl_said("one"),
+    "cl 4": _cl_said("four"),
     "ml": _ml,
     "ml of": _ml_of,
     "cl": lambda a: Sense("cl") if a.back().cls & CARDINAL else None,
@@ -432,11 +581,31 @@ RULES: dict[str, Callable[[Around], Sense | None]] = {
 
 
 # The commonest of the misheard words, and the quick look that spares most of them the rest.
-_ONLY_AND = frozenset(("in", "end", "under"))
+_ONLY_AND = frozenset(("and", "in", "end", "on", "under"))
 
 
 def _may_be_and(before: Term) -> bool:
     return bool(before.cls & (UNIT | DIGIT | LITERAL | MISHEARD)) or before.text in HALVES
+
+
+def _may_sound(w: list[Term], i: int) -> bool:
+    """The quick look: may an unknown word here be a unit, known by its sound?"""
+    return w[i].text[0] in "cms" and len(w[i].text) > 3 and not w[i].cls & (NUMERIC | UNIT | FUNCTION | NOT_NOUN)
+
+
+def _by_sound(a: Around) -> tuple[Sense | None, int]:
+    """A unit known by its sound, behind a number, or behind an article and before "of"; and the term behind it."""
+    back = a.back()
+    got = unit_by_sound(a.w, a.i, a.v.sounds)
+    if got is None or not (_counts(back) or back.cls & ARTICLE):
+        return None, a.i + 1
+    unit, end, exact = got
+    after = a.w[end]
+    if back.cls & ARTICLE and not after.cls & OF and not a.back(2).cls & DENOM:
+        return None, a.i + 1
+    if not exact and not (back.cls & CARDINAL and back.num is not None and back.num >= 5):
+        return None, a.i + 1
+    return Sense(unit), end
 
 
 def mend(tokens: Tokens, v: Vocabulary) -> Tokens:
@@ -446,7 +615,8 @@ def mend(tokens: Tokens, v: Vocabulary) -> Tokens:
     i, size = 0, len(w)
     while i < size:
         term = w[i]
-        if out is None and not term.cls & MISHEARD:
+        sounds = _may_sound(w, i)
+        if out is None and not term.cls & MISHEARD and not sounds:
             i += 1
             continue
         sense, j = None, i + 1
@@ -459,6 +629,9 @@ def mend(tokens: Tokens, v: Vocabulary) -> Tokens:
                     sense = RULES[section](around)
                     if sense is not None:
                         break
+        if sense is None and sounds:
+            before, at = (w, i) if out is None else (out.terms, len(out.terms))
+            sense, j = _by_sound(Around(w, i, j, before, at, v))
         if sense is None:
             if out is not None:
                 out.add(term, tokens.starts[i], tokens.ends[i], tokens.joined[i])

@@ -189,7 +189,7 @@ def tokenize(text: str, vocabulary: Vocabulary) -> Tokens:
 
 
 _SUFFIXES = frozenset(("th", "ths", "rd", "rds", "nd", "nds", "s"))
-_AFTER_DIGITS = frozenset(("f", "c", "s", "sec", "secs", "min", "mins", "hr", "hrs", "h", "x", "percent", "ish"))
+_AFTER_DIGITS = frozenset(("f", "c", "s", "sec", "secs", "min", "mins", "hr", "hrs", "h", "x", "percent", "ish", "mm"))
 _MIXED = re.compile(r"\d{1,2}\s?[/⁄]\s?\d|[¼½¾⅓⅔⅛⅜⅝⅞]")
 
 

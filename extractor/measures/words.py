@@ -89,7 +89,7 @@ OPENERS = (
 NEAR = (
     "tool", "putting", "edge", "rate", "weak", "subject", "converting", "measured so", "adding", "behind counted",
     "whole of", "sizing", "dated", "herb", "powder", "liking", "paid", "past before", "past behind", "lasting",
-    "not strength", "not heat", "not amount", "owned", "best", "possibly", "no top", "juice",
+    "not strength", "not heat", "not amount", "owned", "best", "possibly", "no top", "juice", "no word",
 )  # fmt: skip
 
 Trie = dict[str, Any]
@@ -147,6 +147,7 @@ class Vocabulary:
     phrases: Trie
     things: Trie
     misheard: Trie
+    sounds: Mapping[str, str]
     last_of: Mapping[str, str]
     with_verbs: Mapping[str, str]
     after_things: frozenset[str]
@@ -366,6 +367,7 @@ def vocabulary(folder: Path | None = None) -> Vocabulary:
             sections = node[0] if node is not None and node[1] == len(parts) else ()
             grow(misheard, parts, (*sections, section))
             table.add(parts[0], MISHEARD)
+    sounds = {word: unit for unit, words in read("sounds.txt").items() for word in words}
     for word in OPENERS:
         table.add(word, OPENER)
     if faults:
@@ -380,6 +382,7 @@ def vocabulary(folder: Path | None = None) -> Vocabulary:
         phrases=phrases,
         things=things,
         misheard=misheard,
+        sounds=sounds,
         last_of=last_of,
         with_verbs=with_verbs,
         after_things=frozenset(thing_words.get("after", ())),

@@ -21,7 +21,10 @@ FAR = 3.0
 LIQUID_UNITS = ("fl_oz", "ml", "cl", "dash")
 DASHED = ("salt", "spice", "sweetener", "herb", "flavouring")
 TEENS = (13, 14, 16, 17, 18, 19)
+STRONG = ("spirit", "liqueur", "wine")
 ABOVE_USUAL = 1.5
+# How much more than what was heard the least that is usual must be for it to be too little.
+LITTLE = 1.3
 # Powders are weighed in grams: more than this of salt or spice in one serving is not meant.
 SOLID_G = 12.0
 # Above this, one drink's single pour is not meant, whatever it is (ml a serving).
@@ -41,7 +44,7 @@ def check(context: Context) -> Iterator[Question]:
             yield question(
                 context, KIND, drink=drink.name, about=i.name, blocking=True, evidence=i.evidence,
                 text=f"“{i.amount.said}” of {i.name} in {drink.name}: {reason}. Is that meant? {heard(i.evidence)}",
-                suggestions=[*said_elsewhere(context, i, drink), *usual_suggestion(context, i), *_slips(context, i),
+                suggestions=[*said_elsewhere(context, i, drink), *usual_suggestion(context, i), *_slips(context, drink, i),
                              Suggestion(answer="leave as it is", reason="it is meant")],
             )  # fmt: skip
 
@@ -58,12 +61,12 @@ def _reason(context: Context, drink: Drink, i: Ingredient, servings: float) -> s
         return "nobody pours that, so a part of its name may be missing"
     if ml is None:
         return None
+    tens = _sounds_like(context, drink, i)
+    if tens is not None:
+        return f"{a.low:g} and {tens:g} sound alike, and {tens:g} is the more usual"
     each = ml / servings
     if entry is not None:
         usual = context.usual_ml(entry)
-        tens = _sounds_like(context, a, entry)
-        if tens is not None:
-            return f"{a.low:g} and {tens:g} sound alike, and {tens:g} is the more usual"
         if usual is not None and each > FAR * usual[1] and each > 10:
             return f"{each:.0f} ml a serving, where {usual[0]:.0f} to {usual[1]:.0f} ml is usual"
         if context.lexicon.is_a(entry, "bitters") and each > 15:
@@ -89,17 +92,31 @@ def _is_solid(context: Context, entry: Entry, unit: str | None) -> bool:
     return context.lexicon.state(entry) == "solid" and not shaken
 
 
-def _sounds_like(context: Context, a: Amount, entry: Entry) -> float | None:
-    """The tens for which a teen may have been heard ("seventeen mil" of gin), where they are usual and it is not.
+def _sounds_like(context: Context, drink: Drink, i: Ingredient) -> float | None:
+    """The tens for which a teen may have been heard ("seventeen mil" of gin), where they may be meant and it hardly is.
 
-    13, 14, 16 to 19 ml are hardly ever measured (common practice, no source); 15 is.
+    13, 14 and 16 to 19 ml are hardly ever measured, of whatever it is (common practice, no source). 15 is: it is doubted
+    only of a spirit, or where it is too little of the thing, and only if nothing strong goes in that is poured more of.
     """
-    usual = context.usual_ml(entry)
-    if usual is None or a.unit != "ml" or a.low is None or a.low != a.high or a.low not in TEENS:
+    a, entry = i.amount, context.entry(i)
+    if a is None or a.unit != "ml" or a.low is None or a.low != a.high:
         return None
     tens = (a.low - 10) * 10
-    small = a.low < usual[0] or context.lexicon.is_a(entry, "spirit")
-    return tens if small and tens <= usual[1] * ABOVE_USUAL else None
+    usual = None if entry is None else context.usual_ml(entry)
+    if a.low in TEENS:
+        return tens if usual is None or tens <= usual[1] * FAR else None
+    if a.low != 15 or entry is None or usual is None or tens > usual[1] * ABOVE_USUAL:
+        return None
+    if not context.lexicon.is_a(entry, "spirit") and usual[0] < LITTLE * a.low:
+        return None
+    return None if any(_poured_more(context, other, a.low) for other in drink.ingredients) else tens
+
+
+def _poured_more(context: Context, i: Ingredient, ml: float) -> bool:
+    entry = context.entry(i)
+    size = None if i.amount is None else context.millilitres(i.amount)
+    strong = entry is not None and any(context.lexicon.is_a(entry, kind) for kind in STRONG)
+    return strong and size is not None and size > ml
 
 
 def _heavy(context: Context, entry: Entry | None, a: Amount, servings: float) -> str | None:
@@ -117,17 +134,17 @@ def _heavy(context: Context, entry: Entry | None, a: Amount, servings: float) ->
     return None
 
 
-def _slips(context: Context, i: Ingredient) -> list[Suggestion]:
+def _slips(context: Context, drink: Drink, i: Ingredient) -> list[Suggestion]:
     """The same number in a unit that gives a usual amount."""
+    tens = _sounds_like(context, drink, i)
+    if tens is not None:
+        return [Suggestion(answer=f"{tens:g} ml", reason="sounds like it and is usual")]
     a, entry = i.amount, context.entry(i)
     if a is None or a.low is None or entry is None:
         return []
     usual = context.usual_ml(entry)
     if usual is None:
         return []
-    tens = _sounds_like(context, a, entry)
-    if tens is not None:
-        return [Suggestion(answer=f"{tens:g} ml", reason="sounds like it and is usual")]
     out = []
     for unit, word in (
         ("ml", "ml"),
