@@ -181,7 +181,7 @@ def fold(
             if s.mode != "recap" or s.forced or m.kind == "amount":
                 line.measure, line.measured_at = m, s
             continue
-        if same_number(line.measure, m) or explains(line.measure, m, reader):
+        if same_number(line.measure, m) or explains(line.measure, m, reader, recap=s.mode == "recap" or s.retold):
             continue
         if equal_amounts(line.measure, m):
             if line.measure.unit is None and m.unit is not None:

@@ -270,7 +270,7 @@ def gifts(c: Context) -> Iterator[Finding]:
                 continue  # "nobody is paying me", "that's not a sponsor"
             known = _candidates(c, cue.start, cue.end)
             near = [m for m in known if c.users(m) and not _is_ice(c, m)]
-            near = _bottled_first(c, near, reader.lower[cue.start : cue.end])
+            near = _can_be_given(c, near, reader.lower[cue.start : cue.end])
             if label == "promises.sponsor" and not near:
                 yield Finding("gift", None, "episode", cue.start, cue.end, (label,))
                 continue
@@ -374,8 +374,10 @@ def _is_ice(c: Context, mention: Mention) -> bool:
     return mention.entry is not None and c.lexicon.is_a(mention.entry, "ice")
 
 
-def _bottled_first(c: Context, near: list[Mention], cue: str) -> list[Mention]:
-    """ "He gave me two bottles": of what comes in bottles, where something of the kind is named near."""
+def _can_be_given(c: Context, near: list[Mention], cue: str) -> list[Mention]:
+    """ "He gave me two bottles": of what comes in bottles, where something of the kind is named near; never the juice
+    that the speaker has just squeezed, where anything else is named."""
+    near = [m for m in near if m.entry is None or not c.lexicon.is_a(m.entry, "sour juice")] or near
     if not _IN_BOTTLES & set(cue.split()):
         return near
     return [m for m in near if m.entry is None or c.lexicon.is_liquid(m.entry)] or near
@@ -554,10 +556,20 @@ NEAR_EXPLAINED = 70
 def _shared_out(c: Context, g: Group) -> bool:
     """ "Three ounces each into a little glass": so much of the whole is poured for one."""
     behind = c.reader.after(g.end, 2)
-    return (g.value.each or "each" in behind) and "of" not in behind and bool(_TO_A_GLASS & set(behind))
+    each = (g.value.each or "each" in behind) and "of" not in behind and bool(_TO_A_GLASS & set(behind))
+    # "Half an ounce each, into the shaker" is of things whose names were not heard.
+    drunk_from = any(
+        m.group == "glass" and plain(m.heard) not in _tools(c) for m in c.reader.mentions_in(g.end, g.end + 50)
+    )
+    return each and (drunk_from or bool(_FOR_ONE & set(c.reader.after(g.end, 5))))
+
+
+def _tools(c: Context) -> frozenset[str]:
+    return frozenset(plain(n) for e in c.lexicon.tools for n in (e.name, *e.others))
 
 
 _TO_A_GLASS = frozenset(("in", "into", "to", "for", "per"))
+_FOR_ONE = frozenset(("glass", "cup", "mug", "person", "guest", "grown-ups", "everybody", "everyone"))
 
 
 def _broken_off(c: Context, g: Group) -> bool:

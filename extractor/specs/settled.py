@@ -36,10 +36,11 @@ def of_another_thing(first: Measure, again: Measure) -> bool:
     return again.unit in BY_DROPS and first.unit in POURED
 
 
-def explains(first: Measure, second: Measure, reader: TalkReader) -> bool:
+def explains(first: Measure, second: Measure, reader: TalkReader, *, recap: bool) -> bool:
     """Is the second no other amount, but the first in other words: "that's about six lemons", "that's five mil"?
 
-    A fruit with a mere article behind a volume of its juice ("careful, a lemon that comes here") counts nothing.
+    A fruit with a mere article behind a volume of its juice ("careful, a lemon that comes here") counts nothing, unless
+    the list is told again: there "a lemon" is another amount.
     """
     if first.unit not in POURED:
         return False
@@ -49,7 +50,7 @@ def explains(first: Measure, second: Measure, reader: TalkReader) -> bool:
         return joined and second.unit != first.unit
     if second.unit not in COUNTED and (second.unit is not None or second.thing is None):
         return False
-    return joined or (second.low == 1 and second.said.lower().split()[:1] in (["a"], ["an"]))
+    return joined or (not recap and second.low == 1 and second.said.lower().split()[:1] in (["a"], ["an"]))
 
 
 def put_right(first: Measure, second: Measure, reader: TalkReader, at: int) -> bool:
