@@ -26,6 +26,13 @@ _ARTICLES = frozenset(("the", "a", "an", "our", "my", "him", "her", "it", "mine"
 _TOKEN = re.compile(r"[\w'’&]+")
 # Sounds of tasting and wonder: "Woo!", "Aah.", "Mmm.", "Oof", "Whoa", "Yum".
 _EXCLAIMED = re.compile(r"(?:[hwy]{0,2}[aeou]+h*[wfpm]*|w[ao]+h|[hm]+|br+|ps+t|sh+)s?")
+# "It's Walt, it's Thursday": who speaks, and when.
+_IS_WHEN = re.compile(r",? (?:and |here, )?it's (?:\w+day|half|quarter|\w+ o'clock|\w+ past|me)\b")
+# These may end a name, where a new clause follows at once.
+_CLOSES = frozenset(("on", "in", "over", "under", "before", "after", "off", "out", "up", "down", "by", "back"))
+_CLAUSE_BEGINS = frozenset(
+    ("and", "because", "cause", "cos", "which", "it's", "so", "now", "right", "okay", "i", "we", "you")
+)
 _NOT_CAPITALS = frozenset(("I", "I'm", "I'll", "I've", "I'd", "I’m", "I’ll", "I’ve", "I’d"))
 
 
@@ -287,13 +294,16 @@ def plain_name(reader: TalkReader, start: int, limit: int, words: NameWords, *, 
         )
         if inner == len(run) and run[-1][0] not in words.joiners:
             cut = inner
+    # "The follow on and it is a punch": a preposition with nothing behind it belongs to the name.
+    closes = 0 < cut < len(run) - 1 and run[cut][0] in _CLOSES and run[cut + 1][0] in _CLAUSE_BEGINS
+    cut += closes
     told = cut < len(run) and run[cut][0] in ("is", "goes", "comes", "are")
     run = run[: min(cut, LONGEST_PLAIN)]
     if told and len(run) > 2 and not reader.talk.punctuated:
         # "Wall goat bourbon is the base here": what is told of is no part of the name.
         thing = next((m for m in reader.mentions_in(run[1][1], run[-1][2]) if m.end == run[-1][2]), None)
         run = [x for x in run if thing is None or thing.group != "ingredient" or x[1] < thing.start]
-    while run and run[-1][0] in words.joiners:
+    while run and run[-1][0] in words.joiners and not closes:
         run.pop()
     if not run:
         return None
@@ -309,7 +319,8 @@ def _said_again(reader: TalkReader, name: Name, words: NameWords) -> Name:
     for k in range(len(parts), 0, -1):
         part = " ".join(parts[:k])
         single = k == 1 and (len(part) < 5 or part in words.dates or part in words.describing or part in words.common)
-        if not single and parts[k - 1] not in words.joiners and count_said(reader, part) > 1:
+        whole = k == len(parts) > 1
+        if not single and (whole or parts[k - 1] not in words.joiners) and count_said(reader, part) > 1:
             if k == 1 and len(parts) > 1 and not _alone_again(reader, part, parts[1], words):
                 continue
             return Name(part, name.start, name.start + len(part), name.capitals, name.article)
@@ -378,6 +389,8 @@ def is_speaker(reader: TalkReader, name: Name, words: NameWords, *, said_so: boo
     if one_word and name.capitals and _called_out(reader, name.text, words):
         return True
     number = reader.sentence_number(name.start)
+    if one_word and number < 4 and _IS_WHEN.match(reader.lower, name.end):
+        return True  # "It's Walt, it's Thursday"
     first = reader.sentence_span(max(0, number - 2))[0]
     greets = reader.has("turns.greeting", first, reader.sentence_span(number)[1])
     return one_word and greets and name.start < 0.2 * len(reader.lower)
@@ -427,7 +440,9 @@ def could_be(
     indefinite = name.article in ("a", "an") or reader.before(name.start, 1) in (("a",), ("an",))
     model = parts[-1] in words.people and "'s " in name.text.replace("’", "'") and indefinite
     if parts[0] == "name" or model:
-        return False  # "the name of my aunt", "it's a Manhattan's cousin"
+        return False
+    if not name.capitals and any(t.start <= name.start and name.end <= t.end for t in reader.talk.techniques):
+        return False  # "that's called a reverse dry shake"  # "the name of my aunt", "it's a Manhattan's cousin"
     if is_number(parts[0]) and parts[-1] in words.counted:
         return False  # "call it ten people"
     exact = _covering(mentions, name.start, name.end, "ingredient")

@@ -67,6 +67,8 @@ POURED = -1.2
 """The name is that of a thing poured."""
 FRESH = 0.4
 """What is presented is poured at once."""
+MODELLED = 0.5
+"""A classic is told as the model of what is presented."""
 LATE = -0.5
 """Amounts stand between the opening and the name."""
 LIKELY = 1.4
@@ -108,6 +110,10 @@ _KIND_HEAD = re.compile(
 _THIS_ONE = re.compile(r"\bthis (?:one(?:'s| is| goes| comes| gets| i| we| you)|next one|here one)(?!\w)")
 # "Blind hem, two, one, one": up to the first comma or full stop.
 _SMALL_HEAD = re.compile(r"\s*([A-Z][\w'’]+(?: [a-z][\w'’]*){1,3})(?=[.,:])")
+_ORDERED_TITLE = re.compile(
+    r"\s*(?i:(?:(?:so|and|now|right|okay|then)[, ]+)*(?:the )?(first|second|third|fourth|fifth|next|last))"
+    r"(?: [\w'’]+){1,6}[,:] (?:it's |that's |here's |comes )?(?=(?:the |our |my )?([A-Z]))"
+)
 _OTHERS = frozenset(("other", "same", "only", "right", "wrong", "good", "best", "big", "little", "small", "old", "new"))
 """ "So, the big one" may be an ice cube or a bottle."""
 _TALK_WORDS = re.compile(r"(?:(?:so|and|okay|ok|alright|right|now|well|then)[,.\s]+)+")
@@ -236,7 +242,7 @@ class DrinkSigns:
             *self._heads(),
         ]
         out += [*self._labelled_heads(), *self._listed_heads(), *self._then_signs(), *self._capital_signs()]
-        out += [*self._kind_heads(), *self._this_one(), *self._small_heads()]
+        out += [*self._kind_heads(), *self._this_one(), *self._small_heads(), *self._ordered_titles()]
         return sorted(out, key=lambda o: (o.start, -o.weight))
 
     def _sentence_end(self, offset: int) -> int:
@@ -441,7 +447,9 @@ class DrinkSigns:
         reader = self.reader
         lower = reader.lower
         link = re.compile(
-            r"(?:[\s,:–—-]|(?:is|'s|’s|up|comes|here|we have|we've got|there's|there is|it's|this is|on the docket)\b)*"
+            r"(?:[\s,:–—-]|(?:is|'s|’s|up|comes|here|we have|we've got|there's|there is|it's|this is|on the docket|"
+            r"(?:that )?(?:we're|we are|i'm|i am|you're) (?:doing|making|having|pouring|mixing|getting)"
+            r" (?:today )?is)\b)*"
         )
         m = link.match(lower, end)
         at = m.end() if m is not None else end
@@ -487,12 +495,17 @@ class DrinkSigns:
                 return
             if m.group()[0].isupper():
                 found = self.best_at(m.start(), end, DIRECT)
-                if found is not None and self.reader.before(found[0].start, 1) not in (
-                    ("from",),
-                    ("in",),
-                    ("at",),
-                    ("near",),
-                ):
+                if (
+                    found is not None
+                    and self.reader.before(found[0].start, 1)
+                    not in (
+                        ("from",),
+                        ("in",),
+                        ("at",),
+                        ("near",),
+                    )
+                    and not set(self.reader.before(found[0].start, 1)) & self.words.people
+                ):  # "my cousin Tobi is driving"
                     sign.name, sign.name_weight = found
                     return
                 titled = title_name(self.reader.talk.text, m.start(), end, self.words)
@@ -505,7 +518,7 @@ class DrinkSigns:
         for label, base in (("called", CALLED), ("naming", NAMED), ("presenting", PRESENTED)):
             for cue in reader.cues(f"turns.{label}"):
                 told = mode_at(self.extents, cue.start) in NOTHING_HEARD
-                if self._split_number(cue.start, cue.end):
+                if self._split_number(cue.start, cue.end) or self._explains(cue.start, label):
                     continue
                 mine = label == "called" and reader.after(cue.start, 1) in (("i",), ("we",))
                 if (told and not mine) or self._not_of_a_drink(cue.start, cue.end, label):
@@ -541,7 +554,17 @@ class DrinkSigns:
                 comment = reader.lower.startswith(("that's", "that is"), cue.start)  # on what was just poured
                 if label == "presenting" and name.article == "the" and not comment and self._pours_next(name.end):
                     weight += FRESH
+                elif label == "presenting" and name.article == "the" and not comment and self._has_model(name):
+                    weight += MODELLED
                 yield Opening(cue.start, 0.0, name, weight, kind=label)
+
+    def _explains(self, start: int, label: str) -> bool:
+        """ "That's what you call the little kids that ride": where the words of a name come from."""
+        return (
+            label == "called"
+            and self.reader.before(start, 1) == ("what",)
+            and self.reader.after(start, 1) in (("you",), ("people",), ("folks",))
+        )
 
     def _has_a(self, start: int, name: Name) -> bool:
         """ "I have a Peruvian on the third floor", "I got a Swede in the bar": one whom the speaker knows."""
@@ -549,6 +572,14 @@ class DrinkSigns:
         mine = bool({"have", "got", "'ve", "i've", "we've"} & set(words))
         single = (name.article in ("a", "an") or words[-1:] in (("a",), ("an",))) and len(name.text.split()) == 1
         return mine and single and (not name.capitals or count_said(self.reader, name.text) < 2)
+
+    def _has_model(self, name: Name) -> bool:
+        """ "It's the night shift, think of a hot toddy": a classic is told as what the drink is like."""
+        if len(name.text.split()) < 2:
+            return False
+        models = (m for m in self.mentions if m.group == "classic" and name.end < m.start < name.end + 60)
+        compared = self.reader.after(name.end, 1) in (("as",), ("like",), ("than",), ("of",))
+        return not compared and any({"a", "your", "the"} & set(self.reader.before(m.start, 1)) for m in models)
 
     def _pours_next(self, end: int) -> bool:
         """An amount right behind a name, and another soon: "for him i make the barn cat and that's two ounces of"."""
@@ -567,6 +598,8 @@ class DrinkSigns:
             and "name" in words
         ):
             return True
+        if label == "called" and words == ("i", "name"):
+            return True  # "I name Clyde": who speaks
         if words[:1] in (("called",), ("named",)) and _of_a_thing(reader.before(start, 2), self.words):
             return True
         near = 120 if reader.talk.punctuated else 60
@@ -667,6 +700,24 @@ class DrinkSigns:
             if again and (short or listed or text[name.end : name.end + 1] in (",", ":")):
                 yield Opening(start, 0.0, name, self.worth(name, DIRECT), kind="title")
 
+    def _ordered_titles(self) -> Iterator[Opening]:
+        """ "First through the door, Second Class Stamp.": an order word, where it comes from, and a name to the end."""
+        reader, text = self.reader, self.reader.talk.text
+        if not reader.talk.punctuated or not has_capitals(text):
+            return
+        for start, end in reader.sentences:
+            m = _ORDERED_TITLE.match(text, start, end + 1)
+            if m is None or mode_at(self.extents, start) in NOTHING_HEARD:
+                continue
+            name = title_name(text, m.start(2), end, self.words)
+            if name is None or len(name.text.split()) < 2 or reader.lower[name.end : end].strip(" .!"):
+                continue
+            if self._holds_more(start, name.start):
+                continue
+            if could_be(reader, name, self.mentions, self.words, said_so=False, firm=True):
+                ordinal = m[1].lower()
+                yield Opening(start, STRONG_ORDER, name, self.worth(name, DIRECT), ordinal=ordinal)
+
     def _small_heads(self) -> Iterator[Opening]:
         """ "Blind hem, two, one, one": a name at the head of a sentence, with the capital that begins it and no other.
 
@@ -706,6 +757,8 @@ class DrinkSigns:
     def _name_is_told(self, start: int) -> bool:
         """ "The name, I forgot the name. Beeswax.": the sentence before says that a name follows."""
         before = self.reader.before(start, 3)
+        if before[-2:-1] and before[-2] in ("his", "her", "their", "my", "your"):
+            return False  # "he wanted that I say his name. So, Réjean."
         return before[-1:] == ("name",) or before[-2:] in (("call", "it"), ("is", "called"))
 
     def _labelled_heads(self) -> Iterator[Opening]:
@@ -806,6 +859,10 @@ class DrinkSigns:
             if not called and not self._may_be_a_drink(name, begin):
                 continue
             if called or _INVERTED.match(text.lower(), name.end):
+                yield Opening(name.start, 0.0, name, self.worth(name, NAMED), kind="naming")
+                continue
+            if not the and self._has_model(name) and self.poured(name.end, name.end + 400) > 1:
+                # "She takes the Cut Stem. You know the Clover Club?"
                 yield Opening(name.start, 0.0, name, self.worth(name, NAMED), kind="naming")
                 continue
             yield Opening(

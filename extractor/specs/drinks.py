@@ -372,10 +372,21 @@ class DrinkFinder(DrinkSigns):
         model = self.reader.before(last.name_start, 1) in (("a",), ("an",))
         return (model and o.kind == "called") or last.name_weight + 0.5 < o.name_weight
 
+    def _named_before_pours(self, other: str) -> bool:
+        """A likely name in capitals was told before the first amount of the talk, another one than this."""
+        first = self.pours[0] if self.pours else 0
+        return any(
+            s.name is not None and s.name.capitals and s.start < first and s.name_weight >= LIKELY
+            and not alike(key_of(s.name.text), key_of(other))
+            for s in self.signs()
+        )  # fmt: skip
+
     def _ends_the_first(self, o: Opening) -> bool:
         """ "... and that's Brushes Only.": the name of a first drink that nothing opened, told when it is served."""
         if o.order or o.name is None or not o.name.capitals or not self.finished(0, o.start):
             return False
+        if self.poured(o.start, o.start + IN_ONE_BREATH) > 1 and self._named_before_pours(o.name.text):
+            return False  # "She takes the Cut Stem. ... That one is the Monday Peony."
         return self.reader.gap(o.start, o.start + 24).words[:1] != ("this",) and self._looks_back(o)
 
     def _next_unopened(self, spans: list[DrinkSpan], o: Opening, end: int) -> None:

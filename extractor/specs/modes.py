@@ -218,6 +218,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             continue  # "raspberry syrup, which I made with equal parts raspberries and sugar"
         _, end = reader.sentence(cue.end - 1)
         others = not {"i", "we"} & set(reader.gap(cue.start, cue.end).words)
+        if not talk.punctuated:
+            end = min([end, *_numbered_next(reader, cue.end, end)])
         out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=others), "history"))
     for cue in reader.cues("modes.hypothetical"):
         if reader.lower.startswith("double ", cue.start) and _of_a_list(reader, cue.start):
@@ -228,6 +230,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         if conditional and not talk.punctuated and number + 1 < len(reader.sentences):
             end = reader.sentence_span(number + 1)[1]
         # "..., use that, it'll be a little tart, but I'm using the syrup"
+        if not talk.punctuated:
+            end = min([end, *_numbered_next(reader, cue.end, end)])
         out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=True), "hypothetical"))
     for start, end in reader.sentences:
         # "Can I take oat milk?": nothing is poured in a question.
@@ -254,6 +258,7 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             poured += [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "number"]
             # "Like it grew up in the desert by itself and lemon juice three quarters of an ounce": from the name on.
             poured = [_named_before(reader, at, cue.end) for at in poured]
+            poured += _numbered_next(reader, cue.end, end)
         out.append(Extent(start, min([_until_back(reader, cue.end, end), *poured]), "tasting"))
     for number, (start, _) in enumerate(reader.sentences):
         first = reader.after(start, 2)
@@ -264,6 +269,16 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, end, "aside"))
     return sorted((_until_amount(reader, e) for e in out), key=lambda e: (e.start, e.end))
+
+
+def _numbered_next(reader: TalkReader, start: int, end: int) -> list[int]:
+    """Without full stops a taste runs into the words that number the next drink: "it's like marmalade number two's"."""
+    return [
+        c.start
+        for c in reader.cues_in("turns.opening", start, end)
+        if (words := reader.gap(c.start, c.end).words)[-2:-1] == ("number",)
+        or (words[-1:] in (("one",), ("drink",)) and set(words) & {"first", "second", "third", "next", "last", "final"})
+    ]
 
 
 def _until_amount(reader: TalkReader, extent: Extent) -> Extent:

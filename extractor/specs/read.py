@@ -1221,4 +1221,4 @@ def _title(name: str) -> str:
         return name
     small = {"of", "the", "a", "an", "in", "on", "and", "to", "for", "at", "with", "from", "de", "la", "le"}
     words = name.split()
-    return " ".join(w if k and w in small else w[:1].upper() + w[1:] for k, w in enumerate(words))
+    return " ".join(w if 0 < k < len(words) - 1 and w in small else w[:1].upper() + w[1:] for k, w in enumerate(words))

@@ -764,7 +764,7 @@ def runs(
         nothing = float("-inf")
         enter = s.enter
         if s.topic is not None and s.topic.end < s.start and any(s.topic.end < o <= s.start for o in openings):
-            enter += OVER_OPENING  # the thing was of the drink before
+            enter = float("inf")  # the thing was of the drink before
         options = {
             "stay": stay,
             "enter": drink - enter if s.topic is not None else nothing,
