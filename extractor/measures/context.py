@@ -202,6 +202,8 @@ def _whole(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     i, j = got.first, got.next
     if before is not None and after.cls & MARK and (_apposed(g, i, before) or _at(g, got, before)):
         return True
+    if before is not None and before.text == "that" and i > 1 and w[i - 2].text == "make" and after.cls & MARK:
+        return True  # "Make that fifty."
     if before is not None:
         if before.cls & (NOT_BEFORE | THE | OF | NUMERIC | NOT_NOUN):
             return False

@@ -254,6 +254,8 @@ def _by_quotes(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Deto
             continue
         if {"if", "don't", "you"} & set(reader.gap(reader.sentence(cue.start)[0], cue.start).words[-5:]):
             continue
+        if _named_right_before(reader, cue.start):
+            continue
         thing = next(iter(_things(reader, quoted.end, quoted.end + 30)), None)
         if thing is not None and len(reader.gap(quoted.end, thing.start).words) > 2:
             thing = None
@@ -271,6 +273,15 @@ def _by_quotes(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Deto
         yield Detour(begin, _return(reader, drinks, here, quoted.end, number), told[0].index)
 
 
+def _named_right_before(reader: TalkReader, at: int) -> bool:
+    """ "Honey syrup... I had written down a half ounce": what was written is of the thing just named."""
+    start, _ = reader.sentence(at)
+    named = [m for m in _things(reader, max(0, start - 30), at) if m.end <= at]
+    if not named or len(reader.gap(named[-1].end, at).words) > 2:
+        return False
+    return not any(named[-1].end <= m.start < at for m in reader.talk.measures)
+
+
 _OF_THE = (("of", "the"), ("of", "my"), ("of", "your"), ("of", "our"))
 
 
@@ -286,7 +297,7 @@ def _told_so(reader: TalkReader, start: int, end: int, quoted: Measure, thing: M
         for n in _things(reader, max(start, m.start - 60), min(end, m.end + 60)):
             gap = reader.gap(m.end, n.start) if n.start >= m.end else reader.gap(n.end, m.start)
             alike = same_thing(n, thing) if thing is not None else plain(n.name).split()[-1:] == [head]
-            if len(gap.words) <= 3 and alike:
+            if len(gap.words) <= 6 and not gap.stop and alike:
                 return True
     return False
 

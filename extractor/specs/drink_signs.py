@@ -287,6 +287,8 @@ class DrinkSigns:
                 continue  # "first dry shake"
             if ordinal is not None and self._alone(cue.start, cue.end):
                 strong = at_start = True
+            if ordinal == "first" and not strong and self.finished(0, cue.start):
+                continue  # "First comes the cherry": a first of something else, when a drink is made
             if ordinal is not None and not strong and not self._weak_holds(cue.start, cue.end, at_start, words):
                 continue
             if (

@@ -249,6 +249,13 @@ def _taken_back(group: Group, m: Measure, names: Sequence[int], reader: TalkRead
         return False
     if _name_follows(m, names, reader) or reader.after(m.end, 1) == ("of",):
         return False
+    named = reader.name_end(between[-1])
+    if (
+        reader.talk.punctuated
+        and not reader.gap(reader.sentence(between[-1])[0], between[-1]).words
+        and not (reader.gap(named, m.start).words)
+    ):
+        return False  # "Make that sixty. It was weak. Lime juice, twenty."
     # Right behind the correcting words a name is the new thing itself ("no, sorry, vermouth, one ounce").
     return len(reader.gap(cue.end, between[0]).words) >= 1
 
@@ -434,7 +441,9 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         again = len(gap.words) == 0 and gap.stop and group.value.low is not None and not follows
         # "Twelve dashes of hot sauce 10 10 dashes": the number said twice over.
         twice = not gap.words and not follows and _said_twice(group, reader)
-        again = again or twice or (gap.words in _IT_IS and not follows and group.value.low is not None)
+        quoted = gap.words[-1:] in _NOW_IS or gap.words[-2:] in _IT_IS
+        quoted = quoted and len(gap.words) <= AGAIN_WITHIN and _was_said(mention, reader)
+        again = again or twice or ((gap.words in _IT_IS or quoted) and not follows and group.value.low is not None)
         score += 2.2 if again else -5.0
     if correction:
         score += 1.0
@@ -444,6 +453,18 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
 # "I said half an ounce of amaro, it's three quarters."
 _IT_IS = (("it's",), ("it", "is"), ("that's",), ("should", "be"), ("it", "should", "be"), ("that", "should", "be"),
           ("i", "meant"), ("make", "it"), ("make", "that"), ("but", "it's"))  # fmt: skip
+
+
+_NOW_IS = (("it's",), ("it",), ("is",), ("be",), ("with",), ("meant",), ("make",))
+
+
+def _was_said(mention: Mention, reader: TalkReader) -> bool:
+    """ "I gave you four ounces of the tea": an amount told before stands with its thing, and is put right behind."""
+    for cue in reader.cues_in("turns.said before", max(0, mention.start - 50), mention.start):
+        amounts = [m for m in reader.talk.measures if cue.end <= m.start and m.end <= mention.start]
+        if amounts and len(reader.gap(cue.end, amounts[0].start).words) <= 2:
+            return True
+    return False
 
 
 _OF = re.compile(r"\s+of\b")

@@ -25,6 +25,7 @@ from extractor.specs.ices import ice_of
 from extractor.specs.juices import as_juice, poured_juice, with_juice
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.misheard_makings import as_made
+from extractor.specs.misnamed import renamed
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
 from extractor.specs.own_way import held_instead
@@ -67,6 +68,8 @@ TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
 MIXES = ("shake", "dry shake", "reverse dry shake", "stir", "heat", "blend", "swizzle", "muddle")
 SAID_BEFORE = 160
 """What is said so many characters before a talk's first drink is opened is said of it."""
+DENIED_WITHIN = 260
+"""What is denied was put in so many characters before."""
 SURE_GLASS = 0.85
 """A glass heard by its sound alone is asked about below."""
 COUNTED = (None, "piece", "leaf", "sprig", "slice", "dash", "drop", "pinch", "tsp", "tbsp")
@@ -117,6 +120,7 @@ class _Reading:
         things = compounds(things, reader, self.lexicon)
         things = resolve_heads(things, reader, self.lexicon)
         things = meant(things, reader)
+        things = renamed(things, reader, self.lexicon)
         told = [m for m in things if self.told(m.start) in ("riff", "history", "hypothetical")]
         held = held_instead(told, things, talk.measures, reader, lambda at: self.told(at) is None)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
@@ -384,7 +388,11 @@ class _Reading:
                 item.groups and group is not item.groups[0] and not reader.gap(item.mention.end, group.start).words
                 and group.start > item.mention.end
             )  # fmt: skip
-            if before or group.corrected or at_once:
+            quoted = (
+                item.groups and group is not item.groups[0]
+                and reader.has("turns.said before", item.groups[0].start - 40, item.groups[0].start)
+            )  # fmt: skip
+            if before or group.corrected or at_once or quoted:
                 return "correct"
         return "recap" if recap else "make"
 
@@ -777,8 +785,9 @@ class _Reading:
         Also "lemon, no, lime": a name that replaces the one before it, with its amount.
         """
         ordered = sorted(statements, key=lambda s: s.mention.start)
+        self._deny(ordered)
         for a, b in itertools.pairwise(ordered):
-            if a.drink != b.drink or same_thing(a.mention, b.mention):
+            if a.mode == "retracted" or a.drink != b.drink or same_thing(a.mention, b.mention):
                 continue
             a_end = max(a.mention.end, a.measure.end if a.measure else 0)
             b_start = min(b.mention.start, b.measure.start if b.measure else b.mention.start)
@@ -797,6 +806,19 @@ class _Reading:
                 and a.measure.low == b.measure.low and a.measure.unit == b.measure.unit
             ):  # fmt: skip
                 a.sure, a.measure, a.mode = False, None, "retracted"
+
+    def _deny(self, statements: Sequence[Statement]) -> None:
+        """ "Honey syrup, half an ounce ... there's no honey syrup. It's out.": it is not put in."""
+        reader = self.reader
+        for m in self.talk.mentions:
+            if m.group != "ingredient" or left_out(reader, m) is None:
+                continue
+            drink = drink_at(m.start, self.drinks, self.detours)
+            for s in statements:
+                if s.drink != drink or not 0 < m.start - s.mention.end < DENIED_WITHIN or not same_thing(s.mention, m):
+                    continue
+                if reader.has("turns.denied", s.mention.end, min(len(reader.lower), m.end + 30)):
+                    s.sure, s.measure, s.mode = False, None, "retracted"
 
     # ---- drinks --------------------------------------------------------------------------------------------------
 
