@@ -817,7 +817,7 @@ class _Reading:
             for s in statements:
                 if s.drink != drink or not 0 < m.start - s.mention.end < DENIED_WITHIN or not same_thing(s.mention, m):
                     continue
-                if reader.has("turns.denied", s.mention.end, min(len(reader.lower), m.end + 30)):
+                if reader.has("turns.left out after all", s.mention.end, min(len(reader.lower), m.end + 30)):
                     s.sure, s.measure, s.mode = False, None, "retracted"
 
     # ---- drinks --------------------------------------------------------------------------------------------------
