@@ -32,6 +32,7 @@ class TalkReader:
         by: dict[str, list[Cue]] = {}
         for c in talk.cues:
             by.setdefault(c.label, []).append(c)
+        by["turns.correction"] = _that_correct(by.get("turns.correction", []), by.get("turns.no correction", []))
         self._cues: Mapping[str, list[Cue]] = by
         self._starts = {k: [c.start for c in v] for k, v in by.items()}
         self._mention_starts = [m.start for m in talk.mentions]
@@ -128,6 +129,12 @@ class TalkReader:
             if alone:
                 yield at
             at = text.find(sought, end if alone else at + 1)
+
+
+def _that_correct(corrections: Sequence[Cue], others: Sequence[Cue]) -> list[Cue]:
+    """Without the "no" of "fifteen mil, no more", "no ice"."""
+    starts = {c.start for c in others}
+    return [c for c in corrections if c.start not in starts or c.end - c.start > len("no")]
 
 
 def _in_word(character: str) -> bool:

@@ -13,14 +13,20 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Group, Linked
 
 POURED = ("fl_oz", "ml", "cl", "part", "bar_spoon")
+_SQUEEZED = tuple(("squeezed", w) for w in ("in", "into", "on", "over", "onto"))
 FEWEST = 5
 """So large a bare number counts no fruit: "twenty of lime" are millilitres."""
 
 
-def as_juice(linked: Sequence[Linked], lexicon: Lexicon) -> None:
+def as_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon) -> None:
     """Names the juice where a fruit of [juiced] in lexicon/talk/names.txt was given an amount that is poured."""
     for one in linked:
-        if one.groups and all(g.value.kind == "relation" or _poured(g.value) for g in one.groups):
+        if one.groups and reader.after(one.mention.end, 2) in _SQUEEZED:
+            one.mention = juice_of(one.mention, lexicon)
+            for g in one.groups:
+                if g.value.unit is None and g.value.low is not None:
+                    g.value = replace(g.value, unit="piece", kind="amount")  # half a lime's juice
+        elif one.groups and all(g.value.kind == "relation" or _poured(g.value) for g in one.groups):
             one.mention = juice_of(one.mention, lexicon)
 
 

@@ -245,6 +245,10 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             continue  # "you get your lime juice" is an order
         if reader.lower.startswith("go with", cue.start) and reader.before(cue.start, 1) in (("i",), ("we",)):
             continue  # "we go with three quarters"
+        if reader.lower[cue.start : cue.end].endswith("comes in") and any(
+            m.unit is not None and reader.sentence(cue.start)[0] <= m.start < cue.start for m in talk.measures
+        ):
+            continue  # "a cucumber slice comes in"
         if reader.before(cue.start, 1) in (("till",), ("until",), ("'til",)):
             # "You brown it till it smells like nuts, and that goes in a jar": how far it is worked, no more.
             end = min([end, *(c.start for c in talk.clauses if c.start > cue.end), *_breaks(reader, cue.end, end)])

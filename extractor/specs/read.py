@@ -9,6 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from extractor.lexicon import Lexicon, plain
+from extractor.numbers import is_number
 from extractor.record.episode import Component, Correction, Drink, Ingredient, Range
 from extractor.record.finding import Draft, Finding
 from extractor.record.measure import Measure
@@ -107,7 +108,11 @@ class _Reading:
 
     def draft(self) -> Draft:
         reader, talk = self.reader, self.talk
-        things = [m for m in talk.mentions if m.group == "ingredient"]
+        things = [
+            m for m in talk.mentions
+            # The thirty of "two lots of thirty" is no thing.
+            if m.group == "ingredient" and not (m.how == "unknown" and is_number(plain(m.heard)))
+        ]  # fmt: skip
         tail = tail_of(reader)
         pours = [m.start for m in talk.measures if m.kind in ("amount", "equal") and self.told(m.start) is None]
         self.usual_unit = usual_unit(reader, talk.measures)
@@ -132,7 +137,7 @@ class _Reading:
         measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
         measures = own_sizes(measures, reader, talk.measures)
         linked, loose = link(measures, things, reader, self.lexicon)
-        as_juice(linked, self.lexicon)
+        as_juice(linked, reader, self.lexicon)
         linked = with_juice(linked, reader, self.lexicon)
         linked = self.distribute(linked)
         loose = self._told_of_list(linked, loose)
@@ -1229,7 +1234,7 @@ def _last_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, end
 
 _LISTING = frozenset([
     "and", "the", "a", "an", "some", "my", "our", "your", "of", "plus", "then", "also", "fresh", "good", "with",
-    "or",
+    "or", "it's",
 ])  # fmt: skip
 
 

@@ -135,6 +135,7 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
                 and set(gap.words) <= _IS
                 and _MUST_IS & set(gap.words)
                 and "just" not in gap.words
+                and not ("it's" in gap.words and reader.before(before.start, 1) == ("it's",))  # "it's gin, it's port"
             ):
                 continue
             # "Aquafaba, that is the water of the chickpeas, twenty mil"
@@ -148,7 +149,8 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
 
 
 _OF_THAT = re.compile(
-    r"^(?: of)? (that|it|this|those|them)(?=[,.;:!?]| and | then | in | into |$| goes | so | with | over )"
+    r"^(?: of)? (that|it|this|those|them)(?=[,.;:!?]|$|"
+    r" (?:and|then|in|into|goes|so|with|over|out|from|on|to|for|as|because) )"
 )
 
 

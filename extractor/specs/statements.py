@@ -169,7 +169,7 @@ def wets_the_rim(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool
         return False
     start, end = reader.sentence(mention.start)
     stretch = reader.lower[start : min(len(reader.lower), end + 60)]
-    return any(w in stretch for w in ("rim", "edge", "lip"))
+    return any(w in stretch for w in ("rim", "edge", "lip", "border"))
 
 
 _PUT_IN = ("places.pour", "places.top", "places.float", "places.muddle", "places.rinse")
