@@ -276,7 +276,7 @@ def test_the_example_at_the_head_of_each_file_reads_without_fault(file: str, tmp
         ("red vermouth", "sweet vermouth"),
         ("French vermouth", "dry vermouth"),
         ("agricole", "rhum agricole"),
-        ("kirsch", "kirschwasser"),
+        ("kirschwasser", "kirsch"),
         ("nocino", "walnut liqueur"),
         ("nocciola", "hazelnut liqueur"),
         ("Angostura", "Angostura bitters"),
