@@ -52,6 +52,7 @@ from extractor.measures.words import (
 SHAKEN = frozenset(("dash", "drop", "splash", "pinch", "scoop", "sprig"))
 SPOONS = frozenset(("bar_spoon", "tsp", "tbsp", "cup", "pint", "can", "bottle", "leaf"))
 LISTED = frozenset(("fl_oz", "tsp", "tbsp", "bar_spoon", "dash", "splash", "pinch"))  # "ounce gin, dash bitters"
+SWALLOWED = frozenset(("tsp", "tbsp", "bar_spoon", "dash"))
 SUMMED = frozenset(("cup", "pint", "fl_oz", "tbsp", "tsp", "lb", "oz_wt"))
 # Words of conventions.txt that also mean other things: "a double", "give it a shot".
 LOOSE = frozenset(("~single", "~double", "~shot", "~measure", "~finger", "~nip", "~jigger", "~pony"))
@@ -363,7 +364,9 @@ def unit_alone(p: Phrase, i: int, j: int, said: list[str]) -> Reading | None:
     listed = not article and not of and name in LISTED and plain(after) and not after.cls & NOT_NOUN
     if listed and before is not None and before.cls & (NUMERIC | ARTICLE | THE | UNIT | OF):
         return None
-    if not article and not of and not leaning and not listed:
+    # "Coffee liqueur tablespoon, ...": the article is swallowed by the name before it.
+    swallowed = name in SWALLOWED and before is not None and before.text in p.v.near["measured so"] and after.cls & MARK
+    if not article and not of and not leaning and not listed and not swallowed:
         return None
     if of and w[k + 1].cls & NOT_NOUN:
         return None

@@ -178,7 +178,8 @@ def _number(a: Around, value: int) -> Sense | None:
         if heard == "do":
             return None
         return Sense(word) if value != 1 and (_things_ahead(a) or _of_poured(a)) else None
-    if unit[0] in FILLED and _of_name(a, unit[2]):
+    told = a.ahead(unit[2]).cls & MARK and a.back().text in a.v.near["measured so"]  # "coffee liqueur to litters."
+    if unit[0] in FILLED and (_of_name(a, unit[2]) or told):
         return Sense(word) if unit[1] and value != 1 else None
     several = unit[1] or (unit[0] == "fl_oz" and a.ahead(unit[2]).text == "is")  # "free ounce is pineapple juice"
     if unit[0] not in POURED | COUNTED or several != (value != 1):
@@ -369,7 +370,7 @@ def _an(a: Around) -> Sense | None:
     """ "Half in ounce of lime", "three quarters and ounce": between a part and its unit only an article can stand."""
     back = a.back()
     if not back.cls & (DENOM | FRACTION):
-        return None
+        return _an_behind_name(a)
     n = 2 if a.back(2).cls & (ARTICLE | CARDINAL) else 1
     if n == 2 and a.back(3).cls & AND:
         return None  # "one and a half and ounce of lime": the part is told already
@@ -381,6 +382,27 @@ def _an(a: Around) -> Sense | None:
         return None
     tail = a.ahead(unit[2]).cls & AND and a.half(unit[2] + 1) is not None
     return None if tail else Sense("an")
+
+
+def _an_behind_name(a: Around) -> Sense | None:
+    """ "Lime juice and ounce and then ...": no name follows, so the ounce is that of the name before it."""
+    unit = a.unit()
+    if unit is None or unit[0] != "fl_oz" or unit[1] or not _plain(a.back()) or a.w[a.i].text not in ("and", "in"):
+        return None
+    end = a.half(unit[2] + 1) if a.ahead(unit[2]).cls & AND else None
+    after = a.ahead(unit[2] if end is None else end)
+    return Sense("an") if after.cls & (MARK | AND) else None
+
+
+def _run_in(meant: str) -> Callable[[Around], Sense | None]:
+    """ "An unsend a half of gin", "coffee liqueur duty spoons": words that ran together, and are never said so."""
+    return lambda a: Sense(meant) if not meant.endswith("a") or a.half(0) is not None else None
+
+
+def _forty(a: Around) -> Sense | None:
+    """ "For tea millilitres of rum"."""
+    unit = a.unit()
+    return Sense("forty") if unit is not None and unit[0] in ("ml", "cl", "g") else None
 
 
 def _part(a: Around) -> Sense | None:
@@ -405,7 +427,9 @@ def _ounces(a: Around) -> Sense | None:
 
 
 def _ml(a: Around) -> Sense | None:
-    return Sense("ml") if a.back().cls & CARDINAL else None
+    back = a.back()
+    mixed = back.cls & DENOM and (a.back(2).cls & AND or (a.back(2).cls & ARTICLE and a.back(3).cls & AND))
+    return Sense("ml") if back.cls & CARDINAL or mixed else None
 
 
 def _ml_of(a: Around) -> Sense | None:
@@ -424,17 +448,20 @@ def _cl_till(a: Around) -> Sense | None:
     return Sense("cl") if _counts(a.back()) else None
 
 
-def _cl_said(number: str) -> Callable[[Around], Sense | None]:
-    """ "Force and till it is of gin": number and unit run into words that are never said so."""
-    return lambda a: Sense(number + " cl")
+def _told_behind(a: Around) -> bool:
+    """ "Ginger syrup, three lashes, ...": a name of what is poured, a number, the misheard unit, and no more."""
+    if not a.ahead().cls & MARK or not a.back().cls & (CARDINAL | GROUP):
+        return False
+    name = a.back(3) if a.back(2).cls & COMMA else a.back(2)
+    return name.text in a.v.near["measured so"]
 
 
 def _l_of(a: Around) -> Sense | None:
     """ "Two litters of water": of what is poured."""
     back = a.back()
     counted = _counts(back) or back.cls & (ARTICLE | THE)
-    poured = any(a.ahead(n).text in a.v.near["measured so"] for n in range(1, 5))
-    if not (counted and a.ahead().cls & OF and poured):
+    poured = a.ahead().cls & OF and any(a.ahead(n).text in a.v.near["measured so"] for n in range(1, 5))
+    if not (counted and (poured or _told_behind(a))):
         return None
     return Sense("liters" if back.cls & CARDINAL and back.num != 1 else "liter")
 
@@ -459,6 +486,7 @@ def _dashes(a: Around) -> Sense | None:
     # "Two tashes. A drop would do": what is no word of the language needs no name behind it.
     odd = bool(a.w[a.i].text in a.v.near["no word"] and a.ahead().cls & (MARK | AND | FUNCTION))
     odd = odd or bool(a.w[a.j - 1].text in ("is", "as") and a.ahead().cls & AND)
+    odd = odd or _told_behind(a)
     return Sense("dashes") if _of_name(a) or (bitters and _plain(a.ahead())) or odd else None
 
 
@@ -502,6 +530,8 @@ def _and(a: Around) -> Sense | None:
     if heard == "under" or not back.cls & (DIGIT | LITERAL):
         return None
     unit = a.unit(end)
+    if heard == "end" and _of_name(a, end):  # "one end half of gin"
+        return Sense("and")
     return Sense("and") if unit is not None and unit[0] in POURED else None
 
 
@@ -552,13 +582,16 @@ RULES: dict[str, Callable[[Around], Sense | None]] = {
     "ounce odd": _ounce_odd,
     "ounce of": _ounce_of,
     "an ounce and": _ounce_and,
+    "ounce and a": _run_in("ounce and a"),
+    "two teaspoons": _run_in("two teaspoons"),
+    "forty": _forty,
     "an": _an,
     "part": _part,
     "pear": _pear,
     "l": _l_of,
     "cl till": _cl_till,
-    "cl 1": _cl_said("one"),
-    "cl 4": _cl_said("four"),
+    "cl 1": _run_in("one cl"),
+    "cl 4": _run_in("four cl"),
     "ml": _ml,
     "ml of": _ml_of,
     "cl": lambda a: Sense("cl") if a.back().cls & CARDINAL else None,
@@ -584,8 +617,8 @@ RULES: dict[str, Callable[[Around], Sense | None]] = {
 _ONLY_AND = frozenset(("and", "in", "end", "on", "under"))
 
 
-def _may_be_and(before: Term) -> bool:
-    return bool(before.cls & (UNIT | DIGIT | LITERAL | MISHEARD)) or before.text in HALVES
+def _may_be_and(before: Term, after: Term) -> bool:
+    return after.text == "ounce" or bool(before.cls & (UNIT | DIGIT | LITERAL | MISHEARD)) or before.text in HALVES
 
 
 def _may_sound(w: list[Term], i: int) -> bool:
@@ -620,7 +653,7 @@ def mend(tokens: Tokens, v: Vocabulary) -> Tokens:
             i += 1
             continue
         sense, j = None, i + 1
-        if term.cls & MISHEARD and (term.text not in _ONLY_AND or _may_be_and(w[i - 1])):
+        if term.cls & MISHEARD and (term.text not in _ONLY_AND or _may_be_and(w[i - 1], w[i + 1])):
             got = walk(v.misheard, w, i)
             if got is not None:
                 sections, j = got

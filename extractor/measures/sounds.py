@@ -18,7 +18,9 @@ SHORT = 4
 # Consonants that a recogniser writes for one another, and letters that it does not keep.
 _SAME = str.maketrans("dbvzgcqj", "tpfskkks", "aeiouyhw'")
 # "Milligrams" and "millions" are what they are.
-_OTHER = ("milligr", "million", "millen")
+_OTHER = ("milligr", "million", "millen", "milit")
+# Small words that a recogniser puts where a long unit is cut: "sand till eaters", "send to litters".
+_WITHIN = ("till", "until", "to")
 
 
 @lru_cache(maxsize=4096)
@@ -39,7 +41,7 @@ def unit_by_sound(w: Sequence[Term], i: int, sounds: Mapping[str, str]) -> tuple
     letters = ""
     for n in range(MOST_WORDS):
         term = w[i + n]
-        if not term.text.isalpha() or (n and (term.cls & NUMERIC or (len(term.text) > 1 and term.cls & FUNCTION))):
+        if not term.text.isalpha() or (n and (term.cls & NUMERIC or _ends(term))):
             break
         if n and term.cls & UNIT and term.text not in ("l", "liter", "liters", "litre", "litres"):
             break
@@ -52,7 +54,7 @@ def unit_by_sound(w: Sequence[Term], i: int, sounds: Mapping[str, str]) -> tuple
             far = _distance(heard, sound)
             # A short sound is not enough by itself: "metres" sounds like millilitres, and "mill gin" begins so.
             near = far <= 1 or (far == 2 and len(sound) > SHORT and heard.startswith(sound[:-2]))
-            begins = len(sound) > SHORT or letters.startswith(said[:SHORT])
+            begins = len(sound) > SHORT or letters.startswith(said[:3])
             if near and begins and heard[0] == sound[0] and (best is None or far < best[0]):
                 best = far, unit, i + n + 1
     if best is not None:
@@ -61,6 +63,10 @@ def unit_by_sound(w: Sequence[Term], i: int, sounds: Mapping[str, str]) -> tuple
     if first.startswith("milli") and len(first) > len("milli"):
         return "ml", i + 1, False
     return None
+
+
+def _ends(term: Term) -> bool:
+    return bool(len(term.text) > 1 and term.cls & FUNCTION) and term.text not in _WITHIN
 
 
 def _distance(a: str, b: str) -> int:
