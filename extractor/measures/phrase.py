@@ -8,6 +8,7 @@ docstring:
     things.py    what is counted                      times.py     times, temperatures, strengths
     ratios.py    ratios, equal parts, relations       vague.py     splashes, "top with"
     context.py   may a bare number be an amount?      repair.py    misheard words, put right before all this
+    sounds.py    long units, known by their sound
 
 Small words of the notation: ARTICLE a, an; FEW a few, several; unit one of units.txt or a word of conventions.txt;
 lean a leaning of leans.txt; name a word that none of the lists knows; [x] may be left out; {x} may be repeated. Every
