@@ -148,7 +148,8 @@ def _number(a: Around, value: int) -> Sense | None:
     heard = a.w[a.i].text
     if heard == "into":
         unit = a.unit()
-        poured = unit is not None and unit[0] in POURED and unit[1] and _of_name(a, unit[2])
+        # "Strain it into cups of crushed ice" is where it goes.
+        poured = unit is not None and unit[0] in POURED - {"cup"} and unit[1] and _of_name(a, unit[2])
         return Sense("in two") if poured else None
     if heard == "do" and a.back().text in a.v.near["subject"]:
         return None
@@ -325,10 +326,17 @@ def _tail_ahead(a: Around) -> bool:
 def _ounce(a: Around) -> Sense | None:
     back = a.back()
     if _tail_ahead(a) and (a.w[a.i].text != "house" or back.text != "the"):
-        return Sense("ounce")
+        behind = a.ahead(a.half(1) or 0)
+        # "Hands and a half of gin"; what is a word of its own needs the amount to end behind it.
+        return Sense("ounce") if "ounce of" not in _sections(a) or behind.cls & (OF | AND | MARK) else None
     if back.text == "half" or (back.cls & ARTICLE and a.back(2).cls & DENOM) or (back.cls & DENOM and not back.plural):
         return Sense("ounce") if _of_name(a) else None
     return None
+
+
+def _sections(a: Around) -> tuple[str, ...]:
+    got = walk(a.v.misheard, a.w, a.i)
+    return () if got is None else got[0]
 
 
 def _ounce_odd(a: Around) -> Sense | None:
@@ -346,7 +354,7 @@ def _ounce_of(a: Around) -> Sense | None:
     back = a.back()
     named = a.ahead().cls & OF and _plain(a.ahead(1))
     part = back.cls & DENOM or (back.cls & OF and a.back(2).cls & DENOM)
-    whole = back.cls & CARDINAL and a.w[a.i].text != "rounds" and not a.back(2).cls & THE
+    whole = back.cls & CARDINAL and a.w[a.i].text not in ("rounds", "hands") and not a.back(2).cls & THE
     if not named or not (part or whole):
         return None
     return Sense("ounces" if whole and back.num != 1 else "ounce")
