@@ -77,16 +77,33 @@ NEAR_WORDS = 45
 """Signs of one opening lie within so many words of each other."""
 CARRIED_WITHIN = 60
 """A bare number takes the unit of an amount so many characters before it."""
+RUN_ON_TOLD = 60
+"""A stretch that tells of something else has run on where an opening stands so many characters behind its beginning."""
 NOTHING_HEARD = ("history", "tasting", "aside")
 SERVES = frozenset(("strain", "fine strain", "open pour", "top", "blend", "float"))
 
 _ORDER = {
     **dict.fromkeys(("first", "one", "1"), 1), **dict.fromkeys(("second", "two", "2"), 2),
+    "secondly": 2, "thirdly": 3,
     **dict.fromkeys(("third", "three", "3"), 3), **dict.fromkeys(("fourth", "four", "4"), 4),
     **dict.fromkeys(("fifth", "five", "5"), 5),
 }  # fmt: skip
 _ORDINALS = frozenset(
-    ["first", "second", "third", "fourth", "fifth", "next", "last", "final", "finally", "lastly", "other"]
+    [
+        "first",
+        "second",
+        "third",
+        "fourth",
+        "fifth",
+        "next",
+        "last",
+        "final",
+        "finally",
+        "lastly",
+        "secondly",
+        "thirdly",
+        "other",
+    ]
 )
 _TOKEN = re.compile(r"[\w'’&]+")
 # Between the words that name a drink and its name: "she named it, it's the Passenger Seat".
@@ -273,7 +290,9 @@ class DrinkSigns:
                 or len(words) >= 4
             )
             after = reader.after(cue.end, 1)
-            if mode_at(self.extents, cue.start) in NOTHING_HEARD or reader.before(cue.start, 1) in (
+            # "The first glass that comes through", "last comes" open nothing where another thing is told.
+            heads = strong and at_start and _ORDER.get(ordinal or "") != 1 and words[-1] != "comes"
+            if self._told_at(cue.start, heads) or reader.before(cue.start, 1) in (
                 ("a",),
                 ("in",),
                 ("like",),
@@ -305,6 +324,14 @@ class DrinkSigns:
             sign.said = _numbered(reader.lower[cue.start : cue.end]) if strong and sign.rank else None
             self._name_behind(sign, cue.end)
             yield sign
+
+    def _told_at(self, offset: int, heads: bool) -> bool:
+        """Whether it is only told about there; where captions have few full stops a stretch of history runs on into
+        the next drink, which an opening at the head of a clause ends."""
+        if mode_at(self.extents, offset) not in NOTHING_HEARD:
+            return False
+        held = [e for e in self.extents if e.start <= offset < e.end]
+        return not (heads and all(offset - e.start > RUN_ON_TOLD for e in held))
 
     def _split_number(self, start: int, end: int) -> bool:
         """ "Rocks glass, one big cube", "before any drink, one small job": the comma parts the number from the noun."""
@@ -353,7 +380,12 @@ class DrinkSigns:
             gap = reader.gap(end, end + 3)
             if reader.after(end, 1) in (("is",), ("comes",)):
                 return True  # "Third is a long one"
-            return gap.comma or gap.stop or words[0] in ("finally", "lastly") or words[-1] in ("up", "is", "comes")
+            return (
+                gap.comma
+                or gap.stop
+                or words[0] in ("finally", "lastly", "secondly", "thirdly")
+                or words[-1] in ("up", "is", "comes")
+            )
         return reader.sentence(start)[0] >= start - 12 and reader.before(start, 1) not in (("the",), ("a",), ("my",))
 
     def _strong(self, words: Sequence[str]) -> bool:
@@ -583,6 +615,13 @@ class DrinkSigns:
         compared = self.reader.after(name.end, 1) in (("as",), ("like",), ("than",), ("of",))
         return not compared and any({"a", "your", "the"} & set(self.reader.before(m.start, 1)) for m in models)
 
+    def pours_at_once(self, end: int) -> bool:
+        """An amount right behind a name and a comma, and nothing else between."""
+        at = next((p for p in self.pours if p >= end), None)
+        return (
+            at is not None and at - end <= 12 and set(self.reader.gap(end, at).words) <= {"so", "and", "then", "with"}
+        )
+
     def _pours_next(self, end: int) -> bool:
         """An amount right behind a name, and another soon: "for him i make the barn cat and that's two ounces of"."""
         return self.poured(end, end + 45) > 0 and self.poured(end, end + 200) > 1
@@ -647,7 +686,8 @@ class DrinkSigns:
                 continue
             parts, key = plain(name.text).split(), plain(name.text)
             tail = reader.gap(name.end, end).words
-            alone = not tail
+            # In a run-on sentence "say, Gus, stir" is cut at its commas: that is no sentence of nothing but a name.
+            alone = not tail and (text[name.end : name.end + 1] != "," or end >= len(text))
             directed = {"in", "into", "inside", "back"} & set(reader.gap(start, name.start).words)
             if directed and self._said_before(name):
                 continue  # "In the Quarter to Six, the bitters."
@@ -812,6 +852,7 @@ class DrinkSigns:
         reader = self.reader
         for m in _THIS_ONE.finditer(reader.lower):
             begin, _ = reader.sentence(m.start())
+            begin = max(begin, 1 + max(reader.lower.rfind(c, begin, m.start()) for c in ",;"))
             heads = set(reader.gap(begin, m.start()).words) <= self.words.head_words
             if heads and mode_at(self.extents, m.start()) not in NOTHING_HEARD:
                 yield Opening(m.start(), WEAK_ORDER, kind="kind")

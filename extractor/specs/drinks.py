@@ -364,7 +364,8 @@ class DrinkFinder(DrinkSigns):
         if o.order or not poured or o.name is None:
             return False
         behind = self.poured(o.start, end)
-        looks_back = self._looks_back(o)
+        # "I've named it Tally Stick, sixty mil of bourbon": what is poured at once is in the drink that is named.
+        looks_back = self._looks_back(o) and not (behind > 1 and self.pours_at_once(o.name.end))
         if last.name is None:
             return behind == 0 or (poured > 1 and looks_back) or (behind < 2 and poured > 1)
         if not looks_back or poured < 2 or behind > 1 or last.name_start is None:

@@ -2,11 +2,9 @@
 
 Needs: the tokens. Adds: `doc._.clauses` (tuple of record.talk.Clause) and `doc._.punctuated`.
 
-Where the captioner wrote punctuation, sentences end at full stops. Where it did not, a sentence is taken to begin at
-the
-words with which people begin one (lexicon/talk/clauses.txt). A clause is a part of a sentence, cut at the words that
-turn
-it: "but", "because", "which", "if".
+Where the captioner wrote punctuation, sentences end at full stops. Where it did not, or set a full stop here and there
+only, a sentence is taken to begin at the words with which people begin one (lexicon/talk/clauses.txt). A clause is a
+part of a sentence, cut at the words that turn it: "but", "because", "which", "if".
 """
 
 from __future__ import annotations
@@ -31,6 +29,16 @@ def is_punctuated(spoken: SpokenWords) -> bool:
     return 100 * sum(spoken.stops) / len(spoken.words) >= PUNCTUATED_PER_100 or len(spoken.words) < 25
 
 
+# Above so many words to a full stop the captioner (a recogniser, mostly) sets them here and there, and a sentence may
+# end without one. People write 7 to 18 words to a full stop (measured on our talks).
+SPARSE = 18
+
+
+def is_sparse(spoken: SpokenWords) -> bool:
+    """There are full stops, and too few of them."""
+    return len(spoken.words) > SPARSE * max(1, sum(spoken.stops))
+
+
 # A sentence of more words than this is several that the captioner ran together with commas.
 RUN_ON = 32
 
@@ -47,16 +55,19 @@ def _run_on(spoken: SpokenWords) -> list[bool]:
     return out
 
 
-def _turns(spoken: SpokenWords, i: int, openers: frozenset[str], subjects: frozenset[str]) -> bool:
+def _turns(spoken: SpokenWords, i: int, phrases: dict[str, frozenset[str]]) -> bool:
     """In a run-on sentence, behind a comma: does word i turn to something new ("so ice", "and then", "second
-    drink")?"""
+    drink", "strain it", "that's the")?"""
+    openers, subjects = phrases["openers"], phrases["subjects"]
     word = spoken.words[i]
     following = spoken.words[i + 1] if i + 1 < len(spoken.words) else ""
     if word == "and":
         return following in openers or (following in subjects and following not in ("it", "that", "this"))
     if word in openers and following not in subjects:
         return True
-    return word in ("okay", "ok", "alright", "wait", "i", "you", "we")
+    if word in _POINTS and following in ("'s", "is"):
+        return True
+    return word in ("i", "you", "we") or word in phrases["acts"]
 
 
 def _begins_sentence(
@@ -80,6 +91,7 @@ def _begins_sentence(
 
 # These are as often what a verb is done to ("leave it", "pour this") unless a verb of their own follows.
 _OBJECTS = frozenset(["it", "this", "that", "there", "she", "he", "they", "my"])
+_POINTS = frozenset(["it", "this", "that", "there"])
 _VERBS = frozenset(
     [
         "is", "was", "has", "'s", "are", "will", "'ll", "would", "goes", "gets", "comes", "should", "does", "did",
@@ -95,6 +107,7 @@ def cut(spoken: SpokenWords, length: int, phrases: dict[str, frozenset[str]], *,
     bounds: list[tuple[int, int]] = []
     sentence = 0
     run_on = _run_on(spoken)
+    sparse = is_sparse(spoken)
     for i in range(len(spoken.words)):
         if i == 0:
             bounds.append((0, 0))
@@ -102,10 +115,10 @@ def cut(spoken: SpokenWords, length: int, phrases: dict[str, frozenset[str]], *,
         new_sentence = (
             spoken.stops[i]
             or (
-                not punctuated
+                (not punctuated or (sparse and run_on[i]))
                 and _begins_sentence(spoken, i, phrases["openers"], phrases["subjects"], phrases["holders"])
             )
-            or (run_on[i] and spoken.commas[i] and _turns(spoken, i, phrases["openers"], phrases["subjects"]))
+            or (run_on[i] and spoken.commas[i] and _turns(spoken, i, phrases))
         )
         if new_sentence:
             sentence += 1
