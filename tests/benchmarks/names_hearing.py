@@ -1,4 +1,4 @@
-"""Names given back, by voice and by family, on names that two recognisers heard.
+"""Names given back, by voice and by family, on names that three recognisers heard.
 
 usage: python tests/benchmarks/names_hearing.py
 """

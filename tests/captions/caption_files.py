@@ -10,6 +10,7 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from hypothesis import assume
 from hypothesis import strategies as st
 
 Draw = Callable[[st.SearchStrategy], object]
@@ -248,6 +249,8 @@ def plain_text_files(draw: Draw) -> Made:
     make.words += ["so", "that", "was", "talk,", "and", "this", "is", "the", "end", "of", "it"]
     for n in range(base, len(make.words)):
         make.parts += [Cut(n, make.words[n]), " "]
+    letters = "".join(make.words)
+    assume(sum(map(str.isalpha, letters)) > 0.6 * len(letters))  # mostly figures is no talk, and is refused
     return _finished(draw, Made("plain-text", make.parts, make.words, plain))
 
 

@@ -3,8 +3,11 @@
 heard_names.jsonl: 214 names, each spoken by two synthetic voices (joe, slt) in a sentence and heard by a general
 speech recogniser ("tiny"). heard_elsewhere.jsonl: other names and some of those, spoken by three synthetic voices (joe,
 rms, awb) and heard by the recogniser pocketsphinx with its own English model, which knows only words of its dictionary;
-where the words around the name were lost too, the sentence was left out. `before` and `after` are the words around the
-name.
+where the words around the name were lost too, the sentence was left out. heard_tiny_en.jsonl: names of the written
+talks and those of heard_names.jsonl, spoken by awb, rms and slt and heard by Whisper tiny.en. heard_fresh.jsonl: the
+same voices and recogniser on other names, some from talks that were held, most from anywhere in the lexicon; nothing
+was fitted on these: they tell what to expect of names never seen. `before` and `after` are the words around the name
+as they were heard.
 """
 
 from __future__ import annotations
@@ -18,7 +21,7 @@ from extractor.lexicon import Entry, Lexicon, plain
 from extractor.names import Candidate, read_name
 
 HERE = Path(__file__).resolve().parent
-FILES = ("heard_names.jsonl", "heard_elsewhere.jsonl")
+FILES = ("heard_names.jsonl", "heard_elsewhere.jsonl", "heard_tiny_en.jsonl", "heard_fresh.jsonl")
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Prints the figures of folders of talks: `python tests/talks/measure.py [--kind clean|heard] FOLDER ...`."""
+"""Prints the figures of folders of talks: `tests/talks/measure.py [--kind clean|heard|recognised] FOLDER ...`."""
 
 from __future__ import annotations
 
@@ -9,12 +9,14 @@ from test_talks import measured
 
 
 def main(arguments: list[str]) -> None:
-    kinds = ["clean", "heard"]
+    kinds = ["clean", "heard", "recognised"]
     if arguments[:1] == ["--kind"]:
         kinds, arguments = [arguments[1]], arguments[2:]
     for folder in arguments:
         for kind in kinds:
             t, notes = measured(Path(folder), kind)
+            if not t:
+                continue
             print(f"-- {folder} ({kind})")
             print(f"drinks found     {t['drinks found']} of {t['drinks gold']}, invented {t.get('drinks extra', 0)}")
             print(f"ingredient F1    {200 * t['ing hit'] / (t['ing gold'] + t['ing got']):.1f} %")

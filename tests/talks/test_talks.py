@@ -24,7 +24,7 @@ FLOORS = {
 
 
 def measured(folder: Path, kind: str) -> tuple[Tally, list[str]]:
-    """The tally over all episodes of a folder, and what was wrong in each."""
+    """The tally over all episodes of a folder that have captions of a kind, and what was wrong in each."""
     from extractor import draft
 
     tally: Any = Tally()
@@ -32,6 +32,8 @@ def measured(folder: Path, kind: str) -> tuple[Tally, list[str]]:
     for gold_file in sorted(folder.glob("*.gold.json")):
         gold = json.loads(gold_file.read_text(encoding="utf-8"))
         captions = gold_file.with_name(gold_file.name.replace(".gold.json", f".{kind}.vtt"))
+        if not captions.exists():
+            continue
         record = json.loads(draft(captions).model_dump_json())
         score_episode(gold, record, caption_text(captions), kind, tally, notes)
     return tally, notes
