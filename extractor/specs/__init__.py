@@ -10,7 +10,10 @@
     misheard_makings.py  making whose thing nobody knows by its name
     homemade.py    what goes into it, for how long and how hot
     detours.py     talk that goes back to another drink; recaps; goodbyes
+    own_way.py     what a book, others or one's own past put in, against what is put in now
     statements.py  what one naming of a thing says
+    misnamed.py    "I said lime, it is lemon"
+    settled.py     amounts that the speaker put right or told in other words
     fold.py        many statements of one thing become one line of a spec
     method.py      glass, techniques
     ices.py        the ice in the glass

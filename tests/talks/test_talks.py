@@ -17,9 +17,11 @@ from scorer import Tally, caption_text, score_episode
 HERE = Path(__file__).parent
 FLOORS = {
     ("given", "clean"): {"drinks": 0.98, "f1": 0.98, "amounts": 0.98, "silent": 0.02, "harmed": 0},
-    ("open", "clean"): {"drinks": 0.96, "f1": 0.89, "amounts": 0.85, "silent": 0.16, "harmed": 0},
-    ("given", "heard"): {"drinks": 0.93, "f1": 0.86, "amounts": 0.80, "silent": 0.24, "harmed": 1},
-    ("open", "heard"): {"drinks": 0.93, "f1": 0.76, "amounts": 0.69, "silent": 0.36, "harmed": 1},
+    ("open", "clean"): {"drinks": 0.97, "f1": 0.90, "amounts": 0.88, "silent": 0.13, "harmed": 0},
+    ("given", "heard"): {"drinks": 0.93, "f1": 0.88, "amounts": 0.84, "silent": 0.19, "harmed": 1},
+    ("open", "heard"): {"drinks": 0.94, "f1": 0.79, "amounts": 0.74, "silent": 0.30, "harmed": 1},
+    ("given", "recognised"): {"drinks": 0.96, "f1": 0.87, "amounts": 0.78, "silent": 0.20, "harmed": 1},
+    ("open", "recognised"): {"drinks": 0.87, "f1": 0.68, "amounts": 0.57, "silent": 0.48, "harmed": 1},
 }
 
 
