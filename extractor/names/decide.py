@@ -48,6 +48,9 @@ ASK_WORD, ASK_PART = 0.5, 0.75
 FAR, ASK_FAR = 0.3, 0.8
 """Where more than FAR of the sounds is off, words are chatter sooner than a name if all are English and none is the
 name's, or another name if what they share with this one is all that fits ("naartjie juice" is no noni juice)."""
+SPELT, SPELT_NEARER = 0.8, 0.2
+"""A name that another's spelling is nearer to what was written ("jalapo": jalapeño, not gelato), by so much and so near
+at least (1 is the same letters), is not put right without asking: what a recogniser makes up is near in letters too."""
 STRONG = 0.75
 """From this expectation on a name is strongly expected: behind a measure, after "add"."""
 ANOTHER = 0.25
@@ -180,13 +183,23 @@ def may_apply(e: Evidence, sure: float, expects: float) -> bool:
     return not (e.plausible and e.share > HOMOPHONE)
 
 
+def another_spelt_nearer(heard: str, best: Match, found: Sequence[Match]) -> bool:
+    """Whether one of the other matches is spelt much more like `heard` than `best` is."""
+    from rapidfuzz.fuzz import ratio
+
+    letters = heard.replace(" ", "").replace("'", "")
+    least = max(SPELT, ratio(letters, best.form.joined) / 100 + SPELT_NEARER)
+    return any(m is not best and ratio(letters, m.form.joined) / 100 >= least for m in found)
+
+
 def candidates(hearing: Hearing, heard: str, found: Sequence[Match], expects: float) -> list[Candidate]:
     """The matches as candidates. What the first leaves of certainty is parted among the rest by their costs."""
     if not found:
         return []
     e = evidence(hearing, heard, found)
     sure = confidence(e, expects)
-    out = [candidate(found[0].form, sure, may_apply(e, sure, expects), "sound")]
+    apply = may_apply(e, sure, expects) and not another_spelt_nearer(heard, found[0], found)
+    out = [candidate(found[0].form, sure, apply, "sound")]
     parts = [math.exp(-15 * (m.cost - found[0].cost)) for m in found[1:]]
     whole = sum(parts) + 0.5
     out += [
@@ -212,7 +225,8 @@ def judged(
     first, best, signs = out[0]
     left = sum(s for s, _, _ in out[1:])
     share = min(1.0, (1 - first) / left) if left else 1.0
-    top = candidate(found[best].form, first, may_apply(signs, first, expects), "sound")
+    apply = may_apply(signs, first, expects) and not another_spelt_nearer(heard, found[best], found)
+    top = candidate(found[best].form, first, apply, "sound")
     return [top, *(candidate(found[k].form, s * share, False, "sound") for s, k, _ in out[1:KEEP])], signs
 
 

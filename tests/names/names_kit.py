@@ -72,6 +72,9 @@ class Tally:
     three: int = 0
     applied: int = 0
     wrong: int = 0
+    another: int = 0
+    """Heard letter for letter as another name ("soda" for sotol): nothing is put right, and nothing in the words tells.
+    Counted among those applied, not among the wrong."""
     right: int = 0
     spoiled: int = 0
 
@@ -79,11 +82,12 @@ class Tally:
         return float(getattr(self, key)) / max(1, self.ruined)
 
     def row(self) -> str:
-        parts = [f"{self.ruined:6d}"] + [f"{100 * self.share(k):7.1f}" for k in ("first", "three", "applied", "wrong")]
+        shares = ("first", "three", "applied", "wrong", "another")
+        parts = [f"{self.ruined:6d}"] + [f"{100 * self.share(k):7.1f}" for k in shares]
         return " ".join([*parts, f"{self.right:6d} {self.spoiled:4d}"])
 
 
-HEADER = "ruined   first   three applied   wrong  right  spoiled   (first to wrong: % of the ruined)"
+HEADER = "ruined   first   three applied   wrong another  right  spoiled   (first to another: % of the ruined)"
 
 Reader = Callable[[Item, str], Sequence[Candidate]]
 
@@ -115,5 +119,7 @@ def tallies(lexicon: Lexicon, every: Iterable[Item], key: Callable[[Item, Entry]
             t.first += hits[:1] == [True]
             t.three += any(hits[:3])
             t.applied += applied
-            t.wrong += applied and not hits[0]
+            as_another = bool(found) and found[0].how in ("exact", "other name")
+            t.another += applied and not hits[0] and as_another
+            t.wrong += applied and not hits[0] and not as_another
     return out
