@@ -211,6 +211,7 @@ def _collect(
             not is_topic(as_put_in(x.mention, reader, lexicon), topic)
             or form_of(x.mention, reader, lexicon) is not None
             or _steeped_in_itself(x, topic, lexicon)
+            or _part_of_itself(x, reader)
         )
     ]  # fmt: skip
     unmeasured = [x.mention for x in inside if not x.groups and x.mention.how != "unknown"]
@@ -240,7 +241,7 @@ def _collect(
         making.plain_parts.append(m)
         seen.append(m)
         put_in.append(m)
-    making.topic = named_by_parts(topic, [*(x.mention for x in making.parts), *making.plain_parts], reader)
+    making.topic = named_by_parts(topic, [*(x.mention for x in making.parts), *making.plain_parts], reader, lexicon)
     return making
 
 
@@ -432,6 +433,13 @@ def _steeped_in_itself(item: Linked, topic: Mention, lexicon: Lexicon) -> bool:
     """ "The bourbon, I infuse it with pecans: a cup of pecans in a bottle of bourbon": it goes into itself."""
     spirit = topic.entry is not None and lexicon.is_a(topic.entry, "spirit")
     return spirit and any(g.value.unit in OF_MAKINGS for g in item.groups)
+
+
+def _part_of_itself(item: Linked, reader: TalkReader) -> bool:
+    """ "My honey is two parts honey to one part water": not "two parts of the honey"."""
+    if any(g.end > item.mention.start for g in item.groups):
+        return False
+    return any(g.value.unit == "part" and reader.gap(g.end, item.mention.start).words == () for g in item.groups)
 
 
 def _forms_alone(

@@ -126,9 +126,13 @@ def _of_the_drink(reader: TalkReader, technique: Said, before: Sequence[str], af
             things = reader.mentions_in(technique.end, technique.end + 26)
             return len(said) > 1 or not any(m.group == "ingredient" for m in things)
         case "shake" | "dry shake":
+            # "Shake in some cinnamon"; not "shaken, in a coupe".
             sprinkled = following in (("in",), ("some",), ("over",), ("on",)) or after[:2] in (
                 ("a", "little"),
                 ("a", "bit"),
+            )
+            sprinkled = (
+                sprinkled and said[-1:] != ("shaken",) and reader.lower[technique.end : technique.end + 1] == " "
             )
             return not sprinkled and not {"hands", "hand", "knees", "stopped", "stop", "head"} & set(before)
         case "stir":
@@ -160,9 +164,13 @@ def _without_ice(reader: TalkReader, technique: Said) -> bool:
 
 
 def mixing(
-    reader: TalkReader, techniques: Sequence[Said], *, roles: Sequence[str], glass: bool, batch: bool = False
-) -> list[str]:
-    """The techniques in the order done, each once; "build" where nothing else makes the drink."""
+    reader: TalkReader, techniques: Sequence[Said], *, roles: Sequence[str], glass: bool, batch: bool = False,
+    up: bool = False,
+) -> list[str]:  # fmt: skip
+    """The techniques in the order done, each once; "build" where nothing else makes the drink.
+
+    What is stirred and served up, without ice, was not built in its glass.
+    """
     out: list[str] = []
     for t in techniques:
         name = t.name
@@ -184,6 +192,7 @@ def mixing(
         and (glass or "build" in out or "stir" in out or "top" in roles)
         and "build" not in out
         and not batch
+        and not (up and "stir" in out)
     ):
         out.insert(1 if out[:1] == ["muddle"] else 0, "build")
     for role in ("rim", "rinse", "top", "float"):

@@ -40,6 +40,9 @@ LEAST_SOUNDS, SHORT = 2, 6
 ALIKE, SURELY_ALIKE = 0.72, 0.85
 """How alike two garbled spellings of one name are, at least."""
 
+NO_NAME = ("water", "sweetener", "dairy", "salt", "sour juice", "spirit")
+"""Kinds of parts that a made thing is not called by."""
+
 _WORD = re.compile(r"[\w'’-]+")
 _HEADED_NAME = re.compile(
     r"(?<![\w'])(?:the|my|our|this|some|a|an) ((?:[a-zà-ÿ'-]+ ){1,3}(?:syrup|cordial|shrub|brine|orgeat))(?![\w'])"
@@ -312,9 +315,11 @@ class Made(Protocol):
     end: int
 
 
-def named_by_parts(topic: Mention, parts: Sequence[Mention], reader: TalkReader) -> Mention:
+def named_by_parts(topic: Mention, parts: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> Mention:
     """ "The pick con bourbon ... a cup of pecans": a garbled name put right by what goes in."""
     words = plain(topic.name).split()
+    if topic.entry is None and len(words) == 1 and words[0] in word_list(lexicon, "named barely"):
+        return _by_its_best_part(topic, parts, lexicon)
     if topic.entry is not None or len(words) < LEAST_PARTS:
         return topic
     known = [p for p in parts if p.entry is not None and p.how in ("exact", "other name")]
@@ -332,6 +337,15 @@ def named_by_parts(topic: Mention, parts: Sequence[Mention], reader: TalkReader)
                 for stem in stems
             ):  # fmt: skip
                 return replace(topic, name=f"{right} {words[-1]}")
+    return topic
+
+
+def _by_its_best_part(topic: Mention, parts: Sequence[Mention], lexicon: Lexicon) -> Mention:
+    """ "The syrup: sugar, water, three sprigs of rosemary" is a rosemary syrup; its first part that is no base."""
+    for p in parts:
+        base = p.entry is None or any(lexicon.is_a(p.entry, k) for k in NO_NAME if k in lexicon.kinds)
+        if not base and p.entry is not None:
+            return replace(topic, name=f"{plain(p.entry.name).split(' leaves')[0]} {topic.name}")
     return topic
 
 

@@ -918,7 +918,10 @@ class _Reading:
             for t in talk.techniques
         )  # fmt: skip
         in_glass = glass is not None or denied
-        mix = method.mixing(reader, mine, roles=sorted(roles), glass=in_glass, batch=batch)
+        ice = self._ice(span, built=False)
+        stemmed = glass is not None and plain(glass.name) in self.lexicon.phrases["glasses"]["served up"]
+        up = ice == "up" or (stemmed and ice is None)
+        mix = method.mixing(reader, mine, roles=sorted(roles), glass=in_glass, batch=batch, up=up)
         ice = self._ice(span, built="build" in mix)
         ingredients = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in pours]
         garnishes = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in lines if ln.role == GARNISH]

@@ -158,6 +158,8 @@ class Weigher:
         sure += [x for x in linked if plain(x.mention.name) in by_name and not any(x is s for s in sure)]
         told = [x for x in linked if self._told_as_own(x) and mode_at(extents, x.mention.start) is None]
         told = [_by_its_full_name(x, sure) for x in told]
+        said_to_be = [x for x in linked if self._said_to_be(x) is not None]
+        told += [x for x in said_to_be if not any(x is t for t in told)]
         self.own = {id(x.mention) for x in told}
         sure += [x for x in told if not any(x is s for s in sure)]
         perhaps = [
@@ -167,6 +169,7 @@ class Weigher:
             and form_of(x.mention, reader, lexicon) is None
         ]  # fmt: skip
         self.perhaps = {id(x.mention) for x in perhaps}
+        sure += self._bare([*sure, *perhaps])
         named = [*sure, *perhaps, *_echoes(sure, linked, reader)]
         named = [x for x in named if mode_at(extents, x.mention.start) is None and not left_out(reader, x.mention)]
         self.topics = sorted(named, key=lambda x: x.mention.start)
@@ -187,9 +190,11 @@ class Weigher:
         self.in_parts = any(g.value.unit == "part" and self._strong(x.mention) for x in linked for g in x.groups)
         pairs = self._definitions()
         self.defined = [a.start for a, _ in pairs]
+        self.defined += [start for x in said_to_be if (start := self._said_to_be(x)) is not None]
         """Where a thing is said to be two others, of which one is a base: "that's just honey and hot water"."""
         # What it is made of is no thing made: the tea of "tea syrup, that's just tea and sugar".
         of_it = {id(m) for pair in pairs for m in pair}
+        of_it |= {id(x.mention) for x in linked if self._starts_what_another_is(x)}
         self.topics = [t for t in self.topics if id(t.mention) not in of_it]
         self.named = [t for t in self.named if id(t.mention) not in of_it]
         self.share_ends = [b.end for _, b in pairs] + self._equal_shares()
@@ -216,6 +221,47 @@ class Weigher:
                     taken = reader.after(m.end, 3)
                     return label.endswith(".names it first") or (bool(_TAKEN & set(taken[1:])) and taken[0] in _WHO)
         return False
+
+    def _bare(self, named: Sequence[Linked]) -> list[Linked]:
+        """ "First the syrup: a cup of sugar, a cup of water": a bare head, in a talk that names no such thing fully."""
+        reader = self.reader
+        full = {plain(x.mention.name).split()[-1] for x in named}
+        heads = [h for h in word_list(self.lexicon, "named barely") if h not in full]
+        if not heads:
+            return []
+        out: list[Linked] = []
+        for m in re.finditer(
+            r"(?<![\w'])(?:a|the|my|our|this|your|first) (" + "|".join(sorted(heads)) + r")(?![\w'])", reader.lower
+        ):
+            a, b = m.span(1)
+            at_once = _BARE_ENDS.match(reader.lower, b)
+            if at_once is None or mode_at(self.extents, a) is not None:
+                continue
+            out.append(Linked(Mention(a, b, reader.talk.text[a:b], m[1], "ingredient", None, "head")))
+        return out
+
+    def _said_to_be(self, item: Linked) -> int | None:
+        """ "The walnut bitters are a hundred grams of walnuts in half a litre": where the first of its parts begins.
+
+        A name and at once, behind "is" or "are", two or more amounts by the measures of a making.
+        """
+        reader, m = self.reader, item.mention
+        if item.groups or m.how not in ("exact", "other name", "head"):
+            return None
+        is_ = _IS_MADE_OF.match(reader.lower, m.end)
+        if is_ is None or mode_at(self.extents, m.start) is not None:
+            return None
+        _, stop = reader.sentence(m.start)
+        parts = [
+            (g.start, x) for x in self.linked for g in x.groups
+            if is_.end() <= g.start < stop and g.value.unit in (*BY_UNIT, "part") and id(x.mention) != id(m)
+        ]  # fmt: skip
+        first = min((start for start, _ in parts), default=stop)
+        return first if first == is_.end() and len({id(x.mention) for _, x in parts}) >= LEAST_LISTED else None
+
+    def _starts_what_another_is(self, item: Linked) -> bool:
+        """The second honey of "my honey is two parts honey to one part water"."""
+        return any(g.start in self.defined for g in item.groups)
 
     def _deferred(self, item: Linked) -> bool:
         end = max([item.mention.end, *(g.end for g in item.groups if g.end - item.mention.end < 40)])
@@ -626,6 +672,10 @@ class Weigher:
 
 
 _AND_THEN = re.compile(r",? (?:and|plus|with)(?: then| also)? ")
+_BARE_ENDS = re.compile(r"[,.:;]| (?:is|first|goes|itself|that's|it's|you|i|we|for|with|of)(?![\w'])")
+_IS_MADE_OF = re.compile(
+    r"(?: itself| here)?(?: is|'s| are|, that's|, it's)(?: just| only| simply| basically| nothing but| about)* "
+)
 _MINE = (("my",), ("our",), ("the",), ("this",), ("that",))
 _DEFINES = tuple((w,) for w in ("just", "only", "is", "it's", "that's", "basically", "simply", "'s", "of", "parts"))
 _IS = frozenset(("is", "it's", "that's", "'s", "are", "they're", "it", "which", "goes"))
