@@ -467,7 +467,10 @@ def _was_said(mention: Mention, reader: TalkReader) -> bool:
     return False
 
 
-_OF = re.compile(r"\s+of\b")
+# Not the "of that" of "falernum, and you want half as much of that".
+_OF = re.compile(
+    r"\s+of\b(?! (?:that|this|it|them|these|those)(?:[.,;:!?]|$| (?:and|then|so|now|with|plus|in|into)\b))"
+)
 
 
 def _of_follows(end: int, reader: TalkReader) -> bool:

@@ -622,13 +622,17 @@ def _unknown(
         )  # fmt: skip
         if i > first and not (met and not b.tokens[i - 1].closes):
             said = b.said(first, i)
-            if any(c.isalpha() for c in said) and plain(said) not in ("of", "the"):
+            if any(c.isalpha() for c in said) and plain(said) not in _OF_NOTHING:
                 out.append(
                     Mention(
                         b.tokens[first].start, b.tokens[i - 1].end, said.lower(), said, "ingredient", None, "unknown",
                             confidence=0.0, apply=False, core=(b.tokens[first].start, b.tokens[i - 1].end))
                 )  # fmt: skip
     return out
+
+
+# "Half as much of that" is of what was named before.
+_OF_NOTHING = frozenset(("of", "the", "that", "this", "it", "them", "these", "those", "each", "both", "all"))
 
 
 def _unknown_before(
