@@ -6,6 +6,7 @@ A stretch that is only told about pours nothing. Names behind "instead of", "not
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -322,8 +323,15 @@ def mode_at(extents_: Sequence[Extent], offset: int) -> str | None:
     return None
 
 
+_WHERE = (("where", "the"), ("where", "a"), ("where", "your"), ("where", "my"), ("where", "an"))
+_WHERE_IT_WAS = re.compile(r" (?:was|used to|would|is|goes|went|should|normally|usually|had been|sat|lived|stood)\b")
+
+
 def left_out(reader: TalkReader, mention: Mention) -> str | None:
     """ "instead of", "not", "no", "without" right before a name: which of them, or None."""
+    where = _WHERE_IT_WAS.match(reader.lower, mention.end)
+    if where is not None and reader.before(mention.start, 2) in _WHERE:
+        return "where it was"  # "navy rum goes in where the cognac was"
     window = mention.start - 40
     for cue in reader.cues_in("modes.instead", max(0, window), mention.start):
         if cue.end > mention.start:

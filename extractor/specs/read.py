@@ -30,7 +30,16 @@ from extractor.specs.misnamed import renamed
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import own_sizes, usual_unit
 from extractor.specs.own_way import held_instead
-from extractor.specs.same import described, meant, pronouns, resolve_heads, same_thing, told_first, words_of
+from extractor.specs.same import (
+    described,
+    listed_bare,
+    meant,
+    pronouns,
+    resolve_heads,
+    same_thing,
+    told_first,
+    words_of,
+)
 from extractor.specs.statements import (
     FLOAT,
     GARNISH,
@@ -131,7 +140,7 @@ class _Reading:
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
         things = sorted([*things, *held], key=lambda m: m.start)
         things = described(things, talk.measures, reader)
-        things = told_first(things, talk.measures, reader)
+        things = listed_bare(told_first(things, talk.measures, reader), reader)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
         measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
@@ -140,6 +149,7 @@ class _Reading:
         as_juice(linked, reader, self.lexicon)
         linked = with_juice(linked, reader, self.lexicon)
         linked = self.distribute(linked)
+        as_juice(linked, reader, self.lexicon)
         loose = self._told_of_list(linked, loose)
         self.makings: list[Making] = makings(
             reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose,

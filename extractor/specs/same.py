@@ -10,17 +10,8 @@ from functools import lru_cache
 from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
+from extractor.specs.apposed import HEADS_ALONE, of_a_kind
 from extractor.specs.gaps import Gap, TalkReader
-
-# A name that is only one of these words names nothing by itself, so it is the same as nothing longer.
-HEADS_ALONE = frozenset(
-    [
-        "juice", "syrup", "bitters", "liqueur", "water", "milk", "cream", "tea", "salt", "sugar", "oil", "peel",
-        "twist", "wheel", "wedge", "slice", "sprig", "leaf", "leaves", "shrub", "cordial", "brine", "vinegar",
-        "sauce", "ice", "rim", "puree", "solution",
-    ]
-)  # fmt: skip
-
 
 # Of these a speaker says "the brine", "my syrup" when the full name was said before.
 MADE_HEADS = frozenset(
@@ -116,6 +107,7 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
     """
     starts = sorted(m.start for m in measures if m.kind in ("amount", "vague", "number", "ratio"))
     ends = [m.end for m in measures if m.kind == "amount"]
+    mentions = of_a_kind(mentions, starts, reader)
     out: list[Mention] = []
     parts: set[int] = set()
     for k, m in enumerate(mentions):
@@ -150,7 +142,7 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
 
 _OF_THAT = re.compile(
     r"^(?: of)? (that|it|this|those|them)(?=[,.;:!?]|$|"
-    r" (?:and|then|in|into|goes|so|with|over|out|from|on|to|for|as|because) )"
+    r" (?:and|then|in|into|goes|so|with|over|out|from|on|to|for|as|because|you|i|we|is|gets) )"
 )
 
 
@@ -196,11 +188,16 @@ def pronouns(
     """ "Two ounces of that": the pronoun as a naming of what was talked of, a home-made thing before anything else."""
     out = list(mentions)
     for m in measures:
-        if m.kind not in ("amount", "number") or m.thing is not None:
+        if m.kind not in ("amount", "number", "vague") or m.thing is not None:
             continue
         behind = reader.lower[m.end : m.end + 14]
         head = _BARE_HEAD.match(reader.lower[m.end : m.end + 40])
-        if head is not None and head[1] in MADE_HEADS and not any(m.end <= x.start <= m.end + 4 for x in mentions):
+        if (
+            m.kind != "vague"
+            and head is not None
+            and head[1] in MADE_HEADS
+            and not any(m.end <= x.start <= m.end + 4 for x in mentions)
+        ):
             # "Twenty lemon, fifteen syrup": the syrup named before.
             full = next(
                 (x for x in reversed(mentions) if x.end <= m.start and plain(x.name).split()[-1:] == [head[1]]), None
@@ -265,6 +262,31 @@ def told_first(mentions: Sequence[Mention], measures: Sequence[Measure], reader:
         if not weighed or not full or min(m.start for m in full) < b or len({plain(m.name) for m in full}) > 1:
             continue
         out.append(replace(full[0], start=a, end=b, core=(a, b), how="pronoun"))
+    return sorted(out, key=lambda x: x.start)
+
+
+_LISTED_BARE = re.compile(
+    r"(?:,|,? and|,? then|,? plus) (?:the|my|your|our|some) (" + "|".join(POURED_HEADS) + r")(?=[,.;:]| and | then |$)"
+)
+LISTED_WITHIN = 14
+
+
+def listed_bare(mentions: Sequence[Mention], reader: TalkReader) -> list[Mention]:
+    """ "The gin, the lemon and the syrup, an ounce of each": a bare head in a list is the thing named so in full, or
+    one that must be asked for."""
+    out = list(mentions)
+    for found in _LISTED_BARE.finditer(reader.lower):
+        a, b = found.span(1)
+        if any(m.start < b and a < m.end for m in reader.mentions_in(max(0, a - 40), b)):
+            continue
+        beside = [m for m in mentions if 0 <= found.start() - m.end <= 1]
+        if not beside:
+            continue
+        full = {plain(m.name): m for m in mentions if plain(m.name).endswith(" " + found[1])}
+        if len(full) == 1:
+            out.append(replace(next(iter(full.values())), start=a, end=b, core=(a, b), how="pronoun"))
+        elif not full:
+            out.append(Mention(a, b, found[1], reader.talk.text[a:b], "ingredient", None, "unknown"))
     return sorted(out, key=lambda x: x.start)
 
 

@@ -11,6 +11,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Group
+from extractor.specs.toppings import fills_up
 
 NEAR_CUE = 6
 """A place word ("top with", "on the rim") governs a name within so many words."""
@@ -92,6 +93,10 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     liquid = state == "liquid" or (state is None and is_volume(measure))
     garnish_name = mention.entry is not None and lexicon.is_a(mention.entry, "garnish")
     if unit == "top" or (_cue_before(reader, "places.top", mention, 4) and liquid):
+        return TOP
+    if (measure is None or (measure.low is None and measure.unit is None)) and (
+        fills_up(reader, mention, end, lexicon) or fills_up(reader, mention, mention.end, lexicon)
+    ):
         return TOP
     if (
         liquid
