@@ -354,7 +354,9 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     last = group.measures[-1]
     heavy = [w for w in gap.words if w not in LIGHT]
     if _OF_NOTHING.match(reader.lower[group.end : group.end + 6]):
-        return -9.0  # "ginger syrup, a half ounce of, let me taste this melon"
+        # "Ginger syrup, a half ounce of, let me taste this melon"; but "half an ounce of, hold up, not gin, a port"
+        named = gap.words[-1:] in _A_NAME and len(gap.words) <= TOO_FAR
+        return 1.5 if named and _broken_off(group, mention, reader) else -9.0
     if gap.words[:1] != ("of",) and "of" in gap.words[-3:] and len(gap.words) > 3 and gap.words[-1] in _BEFORE_NAME:
         if any(group.end <= m.start < mention.start and m.pours for m in reader.talk.measures):
             return -9.0
@@ -373,6 +375,18 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     if not of and "and" in gap.words:
         score -= 2.5
     return score
+
+
+_A_NAME = (("a",), ("an",), ("the",), ("my",), ("some",))
+
+
+def _broken_off(group: Group, mention: Mention, reader: TalkReader) -> bool:
+    """Between "of" and its name the speaker only stops and puts right."""
+    return any(
+        not any(group.end <= m.start < mention.start and m.pours for m in reader.talk.measures)
+        for label in ("turns.stops short", "turns.denied", "turns.correction")
+        for _ in reader.cues_in(label, group.end, mention.start)
+    )
 
 
 def _heads_sentence(said: Group | Measure, reader: TalkReader) -> bool:

@@ -193,7 +193,7 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         return False  # "it's from apricot pits" tells where it comes from
     if mention.entry is not None and mention.entry.everyday and reader.before(mention.start, 1)[-1:] in _DESCRIBING:
         return False  # "it stays bitter"
-    if _listed_alone(reader, mention, neighbours):
+    if _listed_alone(reader, mention, neighbours) or _heads_a_list(reader, mention, neighbours):
         return True
     for n in neighbours:
         first, last = (n, mention) if n.start < mention.start else (mention, n)
@@ -225,6 +225,24 @@ def _listed_alone(reader: TalkReader, mention: Mention, neighbours: Sequence[Men
     if number > 1 and len(reader.gap(before, start).words) <= 2:
         before = reader.sentence_span(number - 2)[0]  # "Hm." stands between
     return any(before <= n.start < start for n in neighbours)
+
+
+def _heads_a_list(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention]) -> bool:
+    """ "Fino, six centilitres. Quince liqueur, the one without colour. And of the bitters, three dashes.": a thing told
+    of at the head of its sentence, between sentences that pour."""
+    if mention.entry is None or mention.entry.everyday or not reader.talk.punctuated:
+        return False
+    number = reader.sentence_number(mention.start)
+    start, end = reader.sentence_span(number)
+    lead = reader.gap(start, mention.start).words
+    if not set(lead) <= _LEADS | {"now", "next", "after", "so"} or number == 0 or number + 1 >= len(reader.sentences):
+        return False
+    if reader.lower[mention.end : mention.end + 1] not in (",", "."):
+        return False
+    if any(m.pours and start <= m.start < end for m in reader.talk.measures) or "?" in reader.lower[start:end]:
+        return False
+    before, behind = reader.sentence_span(number - 1), reader.sentence_span(number + 1)
+    return all(any(a <= n.start < b for n in neighbours) for a, b in (before, behind))
 
 
 _GOES_ON = frozenset(("and", "then", "plus", "also"))

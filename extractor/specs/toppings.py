@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from extractor.lexicon import Lexicon
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 
 LENGTHENERS = ("mixer", "beer", "cider", "sparkling wine", "water")
 """Kinds that fill a glass; a spirit "on top" floats, and nutmeg on top decorates."""
+FILLERS = (*LENGTHENERS, "tea", "coffee", "juice", "wine", "plant milk")
+"""What else may fill it, where that is told plainly: "hot coffee up to the line"."""
+_VESSELS = (("glass",), ("glasses",), ("goblet",), ("goblets",), ("cup",), ("cups",), ("mug",), ("bottle",), ("flute",))
 NEAR = 3
 """So many words at most stand between the name and the words that it fills up."""
 
 
 def fills_up(reader: TalkReader, mention: Mention, end: int, lexicon: Lexicon) -> bool:
     """Does a thing without an amount, whose name (and what is said with it) ends at `end`, fill the glass up?"""
-    if not _lengthens(mention, lexicon):
+    if not _is_one(mention, FILLERS, lexicon) or reader.after(mention.end, 1) in _VESSELS:
         return False
-    for c in reader.cues_in("places.fills up", end, end + 60):
-        gap = reader.gap(end, c.start)
-        if not gap.stop and len(gap.words) <= NEAR and not _names(reader, end, c.start):
-            return True
+    if _is_one(mention, LENGTHENERS, lexicon) and _behind(reader, end, "places.last poured"):
+        return True
+    if _behind(reader, end, "places.fills up"):
+        return True
     for c in reader.cues_in("places.filled up with", max(0, mention.start - 60), mention.start):
         gap = reader.gap(c.end, mention.start)
         if c.end <= mention.start and not gap.stop and len(gap.words) <= NEAR - 1:
@@ -27,9 +32,17 @@ def fills_up(reader: TalkReader, mention: Mention, end: int, lexicon: Lexicon) -
     return False
 
 
-def _lengthens(mention: Mention, lexicon: Lexicon) -> bool:
+def _behind(reader: TalkReader, end: int, label: str) -> bool:
+    for c in reader.cues_in(label, end, end + 60):
+        gap = reader.gap(end, c.start)
+        if not gap.stop and len(gap.words) <= NEAR and not _names(reader, end, c.start):
+            return True
+    return False
+
+
+def _is_one(mention: Mention, kinds: Sequence[str], lexicon: Lexicon) -> bool:
     entry = mention.entry
-    return entry is not None and any(lexicon.is_a(entry, k) for k in LENGTHENERS if k in lexicon.kinds)
+    return entry is not None and any(lexicon.is_a(entry, k) for k in kinds if k in lexicon.kinds)
 
 
 def _names(reader: TalkReader, start: int, end: int) -> bool:
