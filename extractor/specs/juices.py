@@ -30,6 +30,23 @@ def as_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon) -> 
             one.mention = juice_of(one.mention, lexicon)
 
 
+def bare_juice(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> list[Mention]:
+    """ "The lemon, it is two and a half centilitres of juice": the juice of the fruit named before in the sentence."""
+    out: list[Mention] = []
+    for m in mentions:
+        start, _ = reader.sentence(m.start)
+        fruit = next((x for x in reversed(out) if max(start, m.start - FRUIT_BEFORE) <= x.start), None)
+        if plain(m.heard) == "juice" and m.how == "unknown" and fruit is not None:
+            entry = lexicon.named(f"{plain(fruit.name)} juice")
+            out.append(m if entry is None else replace(m, name=entry.name, entry=entry, how="other name", apply=True))
+        else:
+            out.append(m)
+    return out
+
+
+FRUIT_BEFORE = 70
+
+
 def poured_juice(mention: Mention, measure: Measure, lexicon: Lexicon) -> Mention:
     """The juice of a fruit, where the measure is one that is poured."""
     return juice_of(mention, lexicon) if _poured(measure) else mention

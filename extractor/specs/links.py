@@ -456,6 +456,8 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         # "Twelve dashes of hot sauce 10 10 dashes": the number said twice over.
         twice = not gap.words and not follows and _said_twice(group, reader)
         quoted = gap.words[-1:] in _NOW_IS or gap.words[-2:] in _IT_IS
+        # "I said four of gin, but in this glass it's lost. Five."
+        quoted = quoted or (gap.stop and _heads_sentence(group, reader) and group.value.kind in ("amount", "number"))
         quoted = quoted and len(gap.words) <= AGAIN_WITHIN and _was_said(mention, reader)
         again = again or twice or ((gap.words in _IT_IS or quoted) and not follows and group.value.low is not None)
         score += 2.2 if again else -5.0

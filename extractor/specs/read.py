@@ -23,7 +23,7 @@ from extractor.specs.fold import AmountOf, Line, as_cut, carry_units, fold, ingr
 from extractor.specs.gaps import TalkReader
 from extractor.specs.homemade import Making, batch_words, compounds, makeable, makings
 from extractor.specs.ices import ice_of
-from extractor.specs.juices import as_juice, poured_juice, with_juice
+from extractor.specs.juices import as_juice, bare_juice, poured_juice, with_juice
 from extractor.specs.links import Group, Linked, link
 from extractor.specs.misheard_makings import as_made
 from extractor.specs.misnamed import renamed
@@ -133,7 +133,7 @@ class _Reading:
         things = self.without_drink_names(things, [*self.drinks, *announced])
         things = compounds(things, reader, self.lexicon)
         things = resolve_heads(things, reader, self.lexicon)
-        things = meant(things, reader)
+        things = bare_juice(meant(things, reader), reader, self.lexicon)
         things = renamed(things, reader, self.lexicon)
         told = [m for m in things if self.told(m.start) in ("riff", "history", "hypothetical")]
         held = held_instead(told, things, talk.measures, reader, lambda at: self.told(at) is None)
@@ -319,7 +319,7 @@ class _Reading:
             here = item.mention
             for other in reversed(linked[:k]):
                 gap = self.reader.gap(other.mention.end, here.start)
-                if gap.stop or not _listed(gap.words):
+                if gap.stop or not (_listed(gap.words) or _each_is(gap.words)):
                     break
                 if other.groups and all(g.value.kind == "equal" and g.value.low is None for g in other.groups):
                     other.groups.clear()  # "equal parts A, B and C, an ounce each"
@@ -1253,6 +1253,16 @@ _LISTING = frozenset([
 
 def _listed(words: Sequence[str]) -> bool:
     return len(words) <= 5 and set(words) <= _LISTING
+
+
+# "It's gin it's lemon and the third one is vermouth, an ounce of each".
+_EACH_IS = frozenset(
+    ("it's", "is", "the", "then", "and", "one", "thing", "second", "third", "fourth", "fifth", "last", "that's")
+)
+
+
+def _each_is(words: Sequence[str]) -> bool:
+    return len(words) <= 6 and words[-1:] in (("it's",), ("is",), ("that's",)) and set(words) <= _EACH_IS
 
 
 def _title(name: str) -> str:

@@ -134,7 +134,8 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
             apposed = (
                 gap.comma and not gap.stop and gap.words[:2] in (("that", "is"), ("which", "is"), ("it", "is"))
             ) or gap.words[:1] in (("that's",), ("it's",))
-            if not between and follows and not part and apposed and gap.comma and len(gap.words) <= 7:
+            unmarked = not reader.talk.punctuated and len(gap.words) > 2 and "the" in gap.words
+            if not between and follows and not part and apposed and (gap.comma or unmarked) and len(gap.words) <= 7:
                 continue
         out.append(m)
     return out
@@ -142,7 +143,8 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
 
 _OF_THAT = re.compile(
     r"^(?: of)? (that|it|this|those|them)(?=[,.;:!?]|$|"
-    r" (?:and|then|in|into|goes|so|with|over|out|from|on|to|for|as|because|you|i|we|is|gets) )"
+    r" (?:and|then|in|into|goes|so|with|over|out|from|on|to|for|as|because|you|i|we|is|gets|too|also|now|again|just|"
+    r"only|here|each)\b)"
 )
 
 

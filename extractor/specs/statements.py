@@ -87,6 +87,8 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         return RIM
     if _cue_after(reader, "places.rim", end, 3) and _rim_thing(mention, lexicon):
         return RIM
+    if unit in (None, "drop", "dash", "splash", "rinse") and _swirled_out(reader, mention, end):
+        return RINSE
     if unit == "rinse" or (_cue_before(reader, "places.rinse", mention, 4) and _rinsed_with(reader, mention)):
         return RINSE
     state = lexicon.state(mention.entry) if mention.entry is not None else None
@@ -150,6 +152,17 @@ def _rinsed_with(reader: TalkReader, mention: Mention) -> bool:
     return "with" in before or "of" in before or reader.before(mention.start, 1)[0:1] in (("rinse",), ("rinsing",))
 
 
+def _swirled_out(reader: TalkReader, mention: Mention, end: int) -> bool:
+    """ "A few drops of absinthe in the glass, roll it round, and out it goes"."""
+    _, stop = reader.sentence(mention.start)
+    if not reader.talk.punctuated:
+        stop = min(stop, end + 90)
+    swirled = next((c for c in reader.cues_in("places.swirled", end, stop)), None)
+    if swirled is None or any(m.group == "ingredient" for m in reader.mentions_in(end, swirled.start)):
+        return False
+    return reader.has("places.tipped out", swirled.end, stop + 30)
+
+
 def _liquid_place(reader: TalkReader, mention: Mention) -> bool:
     return _cue_before(reader, "places.muddle", mention, 4)
 
@@ -189,6 +202,8 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         return True
     if _cue_after(reader, "places.goes in", mention.end, 4):
         return True
+    if _INSTEAD_OF_ANOTHER.search(reader.lower[max(0, mention.start - 50) : mention.start]):
+        return True  # "instead of the plain sugar, fig syrup"
     if "from" in reader.before(mention.start, 2):
         return False  # "it's from apricot pits" tells where it comes from
     if mention.entry is not None and mention.entry.everyday and reader.before(mention.start, 1)[-1:] in _DESCRIBING:
@@ -247,6 +262,13 @@ def _heads_a_list(reader: TalkReader, mention: Mention, neighbours: Sequence[Men
 
 _GOES_ON = frozenset(("and", "then", "plus", "also"))
 _LEADS = _GOES_ON | {"a", "an", "the", "some", "my", "our", "your", "one", "finally", "of", "little", "bit"}
+
+
+_INSTEAD_OF_ANOTHER = re.compile(
+    r"\b(?:instead of|in place of|in lieu of|rather than) (?:the |a |an |your |any )?[\w'-]+(?: [\w'-]+){0,2}, "
+    r"(?:it's |there's |i use |we use |i put |we put |i take |use |here comes |comes |goes |in goes )?"
+    r"(?:a |an |the |my |our |some )?$"
+)
 
 
 def _told(reader: TalkReader, mention: Mention) -> bool:
