@@ -167,6 +167,8 @@ def decimal(w: Terms, i: int, whole: tuple[Whole, int] | None = None) -> Number 
     value, j = whole if whole is not None else (0, i)
     if not w[j].cls & POINT or isinstance(value, Fraction):
         return None
+    if w[j].text == "comma" and whole is None:
+        return None  # "one comma five", as many say it; "comma five" alone tells nothing
     behind = behind_point(w, j + 1)
     if behind is None:
         return None

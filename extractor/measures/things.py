@@ -2,7 +2,7 @@
 
 thing         = {size} one of things.txt | name{1,2} one of things.txt in the plural
 counted       = {lean} (number [range] | ARTICLE) [OF [ARTICLE | THE]] thing [counter]
-part-of-thing = [THE] (juice | zest | peel ...) (OF | from) counted
+part-of-thing = [THE] (juice | zest | peel ...) (OF | from) (counted | number {size} [one | them])
 named-counter = (number [range] | ARTICLE | FEW) name{1,3} counter
 """
 
@@ -11,7 +11,23 @@ from __future__ import annotations
 from fractions import Fraction
 
 from extractor.measures.phrase import COUNTERS, ONE, Phrase, Reading, Relation, join, plain
-from extractor.measures.words import ANOTHER, ARTICLE, HYPHEN, MANY, NOT_NOUN, OF, OR, PART, SIZE, THE, TO, walk
+from extractor.measures.words import (
+    AND,
+    ANOTHER,
+    ARTICLE,
+    FUNCTION,
+    HYPHEN,
+    MANY,
+    MARK,
+    NOT_NOUN,
+    OF,
+    OR,
+    PART,
+    SIZE,
+    THE,
+    TO,
+    walk,
+)
 
 
 def find_thing(p: Phrase, j: int) -> tuple[int, int, int] | None:
@@ -110,12 +126,34 @@ def part_of_thing(p: Phrase, i: int) -> Reading | None:
     if not w[j].cls & PART or not (w[j + 1].cls & OF or w[j + 1].text == "from"):
         return None
     got = counted_things(p, j + 2, loose=True)
-    if got is None or got.thing is None:
+    if got is None:
+        return part_of_number(p, i, j)
+    if got.thing is None:
         return None
     return Reading(
         i, got.thing[1], "amount", got.low, got.high, "piece", got.approximate, got.lean,
         thing=got.thing, thing_part=w[j].text,
         rule="part-of-thing",
+    )  # fmt: skip
+
+
+def part_of_number(p: Phrase, i: int, j: int) -> Reading | None:
+    """part-of-number = [THE] (juice | zest | peel ...) OF number {size} [one | ones | [of] them], where what is said
+    ends: "limes, the juice of four", "the juice of one whole one"
+    """
+    w = p.w
+    got = p.number(j + 2)
+    if got is None or got.form == "digits" or not 0 < got.value <= 40:
+        return None
+    k = got.next
+    while w[k].cls & (SIZE | ARTICLE | OF) and k - got.next < 3:
+        k += 1
+    if w[k].text in ("one", "ones", "them", "those"):
+        k += 1
+    if not w[k].cls & (MARK | AND | FUNCTION):
+        return None
+    return Reading(
+        i, k, "amount", got.value, got.value, "piece", thing_part=w[j].text, rule="part-of-number",
     )  # fmt: skip
 
 

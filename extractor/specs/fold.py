@@ -255,6 +255,7 @@ def carry_units(
     )
     unit: str | None = None
     volume: str | None = None
+    weighed = any(ln.measure is not None and ln.measure.unit == "g" and liquid(ln.mention) for ln in ordered)
     for k, line in enumerate(ordered):
         m = line.measure
         assert m is not None
@@ -265,7 +266,8 @@ def carry_units(
             wet = liquid(line.mention)
             later = (x.measure.unit for x in ordered[k:] if x.measure and x.measure.unit in MAIN_UNITS)
             candidate = (volume if wet else unit) or next((u for u in later if not wet or u != "g"), None)
-            candidate = candidate or usual_unit
+            # Who weighs what is poured and says no millilitre weighs it all: "gin, fifty grams; lemon, twenty".
+            candidate = candidate or usual_unit or ("g" if weighed else None)
             if candidate is None:
                 continue
             tried = replace(m, unit=candidate, kind="amount")

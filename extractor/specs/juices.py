@@ -18,9 +18,27 @@ FEWEST = 5
 """So large a bare number counts no fruit: "twenty of lime" are millilitres."""
 
 
-def as_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon) -> None:
+MAIN = ("fl_oz", "cl", "ml", "g", "part")
+BY_FEW = ("fl_oz", "cl", "part")
+"""Units of which one or two are poured: behind such, "lime, two" is juice."""
+_THE_JUICE = re.compile(r"(?:\b(?:the|some) |[,.;:] |^)juice,? (?:of |from )?(?:about )?$")
+
+
+def as_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon, usual_unit: str | None = None) -> None:
     """Names the juice where a fruit of [juiced] in lexicon/talk/names.txt was given an amount that is poured."""
     for one in linked:
+        pressed = [g for g in one.groups if _THE_JUICE.search(reader.lower, max(0, g.start - 24), g.start)]
+        pressed += [g for g in one.groups if g.value.rule == "part-of-number" and g.value.thing_part == "juice"]
+        if pressed and len(pressed) == len(one.groups):
+            # "Limes, the juice, four limes", "lemon, the juice of half"
+            one.mention = juice_of(one.mention, lexicon)
+            for g in pressed:
+                if g.value.unit is None and g.value.low is not None:
+                    g.value = replace(g.value, unit="piece", kind="amount")
+            continue
+        if len(one.groups) == 1 and _listed_barely(one, linked, reader, usual_unit):
+            one.mention = juice_of(one.mention, lexicon)
+            continue
         if one.groups and reader.after(one.mention.end, 2) in _SQUEEZED:
             one.mention = juice_of(one.mention, lexicon)
             for g in one.groups:
@@ -45,6 +63,24 @@ def bare_juice(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon
 
 
 FRUIT_BEFORE = 70
+
+
+def _listed_barely(one: Linked, linked: Sequence[Linked], reader: TalkReader, usual_unit: str | None) -> bool:
+    """ "Gin, four centilitres. Lime, two.": a bare number right behind a fruit, in a list by a unit of which one or two
+    are poured. Not "limes, two"."""
+    value, m = one.groups[0].value, one.mention
+    if value.kind != "number" or value.unit is not None or value.thing is not None or value.low is None:
+        return False
+    if plain(m.heard).endswith("s") or value.start < m.end or reader.gap(m.end, value.start).words:
+        return False
+    listed = [g.value for x in linked for g in x.groups if g.value is not value]
+    before = [v.unit for v in listed if v.unit in MAIN and v.end <= m.start]
+    unit = before[-1] if before else usual_unit
+    if unit is None:
+        # A list without any unit: "gin two, lime one, syrup three quarters".
+        bare = [v for v in listed if v.kind == "number" and v.unit is None and v.low is not None and v.low < FEWEST]
+        return len(bare) > 1 and not any(v.unit in MAIN for v in listed)
+    return unit in BY_FEW
 
 
 def poured_juice(mention: Mention, measure: Measure, lexicon: Lexicon) -> Mention:

@@ -76,6 +76,7 @@ _PRAISE = (("that",), ("that's",), ("wow",), ("yes",), ("yeah",), ("my",))
 _SO = frozenset(("so", "okay", "ok", "now", "alright", "right"))
 SEVERAL = 4
 """So many amounts in one breath are the drink's own, whatever was told about before."""
+_DENIES = ("is", "isn't", "are", "aren't", "was", "wasn't")
 LOCAL = 3
 """A word of leaving out governs a name that begins within so many words."""
 
@@ -350,6 +351,8 @@ def left_out(reader: TalkReader, mention: Mention) -> str | None:
             continue  # "for this one I like a coupe"
         if gap.comma and words and words[0] in ("no", "not", "nor", "like", "than"):
             continue
+        if gap.words and words and words[0] in _DENIES and reader.lower.endswith(", ", 0, mention.start):
+            continue  # "your mango is not sweet, honey, a teaspoon"
         if words and words[0] in ("no", "not") and len(gap.words) > 1:
             continue
         return " ".join(words)

@@ -8,14 +8,17 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
+from extractor.lexicon import Lexicon
 from extractor.numbers import NUMBERS
 from extractor.record.measure import Measure
+from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 
 # What can be given a size of one's own. "Small peg" and "large peg" are two words.
 _WORD = (
     r"(?:(?:small|large|big|little|single|double) )?"
-    r"(?:measure|peg|shot|single|double|jigger|ounce|dash|barspoon|bar spoon|cup|glass|spoon|tot|nip|part)s?"
+    r"(?:measure|peg|shot|single|double|jigger|ounce|dash|barspoon|bar spoon|(?:egg|tea|coffee|espresso)? ?cup|"
+    r"(?:shot|wine|sherry|schnapps)? ?glass|spoon|tot|nip|part|eggcup|teacup|ladle|lid|cap|capful|thimble|finger|mug)s?"
 )
 _DEFINES = (
     re.compile(
@@ -24,7 +27,8 @@ _DEFINES = (
     ),
     re.compile(
         rf"(?:my|our|a|an|one|the|for me an?|for me one) (?P<word>{_WORD}) "
-        r"(?:here |in this [a-z]+ |for me |with me |in my [a-z]+ )?(?:is|means|equals|=) "
+        r"(?:here |in this [a-z]+ |for me |with me |in my [a-z]+ )?(?:is|means|equals|holds|takes|=) "
+        r"(?:exactly |about |just )?"
     ),
 )
 _VOLUMES = ("ml", "cl", "fl_oz", "l", "tbsp", "tsp")
@@ -36,7 +40,8 @@ CARRIED_WITHIN = 60
 
 _THAT_IS = (("that's",), ("meaning",), ("so",), ("that", "is"), ("which", "is"))
 TOLD_BEHIND = 30
-"""So many characters behind an amount in words of one's own its size may be told."""
+TOLD_BEHIND_IN_SENTENCE = 90
+"""So many characters behind an amount in words of one's own its size may be told; more where nothing else is named."""
 
 
 def _told_behind(reader: TalkReader, measures: Sequence[Measure]) -> Iterator[tuple[str, Measure]]:
@@ -46,7 +51,9 @@ def _told_behind(reader: TalkReader, measures: Sequence[Measure]) -> Iterator[tu
         if word is None or a.counted is None or a.counted[0] != a.counted[1] or a.counted[0] == 0:
             continue
         gap = reader.gap(a.end, b.start)
-        if b.unit not in ("ml", "cl", "fl_oz") or not b.low or gap.stop or b.start - a.end > TOLD_BEHIND:
+        named = any(m.group == "ingredient" and m.how == "exact" for m in reader.mentions_in(a.end, b.start))
+        within = TOLD_BEHIND if named else TOLD_BEHIND_IN_SENTENCE
+        if b.unit not in ("ml", "cl", "fl_oz") or not b.low or gap.stop or b.start - a.end > within:
             continue
         if not any(gap.words[-len(w) :] == w for w in _THAT_IS) or reader.after(b.end, 1) == ("of",):
             continue
@@ -115,7 +122,7 @@ def own_sizes(measures: Sequence[Measure], reader: TalkReader, everything: Seque
     places = {at for _, at in defined.values()}
     out: list[Measure] = []
     for m in measures:
-        if m.start in places:
+        if m.start in places or _in_own_words(m, defined):
             continue
         word, end = _own_word(m, reader, defined)
         if word is None:
@@ -137,7 +144,41 @@ def own_sizes(measures: Sequence[Measure], reader: TalkReader, everything: Seque
                 counted=(count_low, count_high),
             )
         )
-    return sorted([*out, *_unread(defined, reader, everything)], key=lambda m: m.start)
+    known = [m for m in everything if not _in_own_words(m, defined)]
+    out += _unread(defined, reader, known)
+    out = [m for m in out if not any(x is not m and x.start < m.start < m.end <= x.end for x in out)]
+    return sorted(out, key=lambda m: m.start)
+
+
+def _in_own_words(m: Measure, defined: dict[str, tuple[Measure, int]]) -> bool:
+    """ "Two ladles" cannot be measured, but by a speaker who has said what the ladle holds."""
+    known = [w for w, (_, place) in defined.items() if place < m.start]
+    return m.kind == "vague" and any(re.search(rf"\b{re.escape(w)}s?\b", m.said.lower()) for w in known)
+
+
+def named_behind(
+    things: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader, lexicon: Lexicon
+) -> list[Mention]:
+    """ "One egg cup gin": where the word of an amount was taken for a part of the name, the name begins behind it."""
+    out: list[Mention] = []
+    for thing in things:
+        inside = next((m for m in measures if m.start < thing.start < m.end < thing.end and m.counted), None)
+        if inside is None:
+            out.append(thing)
+            continue
+        said = reader.talk.text[inside.end : thing.end]
+        start = inside.end + len(said) - len(said.lstrip(" ,"))
+        name = re.sub(r"^(?:of|the|my) ", "", said.strip(" ,"))
+        entry = lexicon.named(name)
+        if entry is None:
+            out.append(replace(thing, start=start, name=name, heard=name, core=None))
+        else:
+            out.append(
+                replace(
+                    thing, start=start, name=entry.name, heard=name, entry=entry, how="exact", core=None, apply=True
+                )
+            )
+    return out
 
 
 def _own_word(m: Measure, reader: TalkReader, defined: dict[str, tuple[Measure, int]]) -> tuple[str | None, int]:
@@ -178,6 +219,25 @@ _ALL_IN = re.compile(
 _UNITS = {"ounces": "fl_oz", "mil": "ml", "mils": "ml", "ml": "ml", "cl": "cl", "milliliters": "ml",
           "millilitres": "ml", "centiliters": "cl", "centilitres": "cl", "parts": "part"}  # fmt: skip
 SHARE = 0.8
+_ALONE = re.compile(
+    r"(?:^|(?<=[.,;:!?] ))(?:(?:all|all in|in|and|that's|that is|those are|these are|it's|i mean|we're talking|we talk|"
+    r"obviously|of course|naturally|always),? )*"
+    + _UNIT.format("f")
+    + r"(?:,? (?:obviously|of course|throughout|always|all of it|all of them|everything|all the way|mind|mind you|"
+    r"naturally|that is|by the way|for the avoidance of doubt|i mean|every time|of all of it))*\s*(?=[.,;!?]|$)|"
+    + _UNIT.format("g")
+    + r",? (?:obviously|throughout|of course|naturally|by the way|all of them|all of it)\b"
+)
+""" "Mils, obviously.": a unit that stands for itself, behind numbers without one."""
+
+
+def _unit_alone(reader: TalkReader, measures: Sequence[Measure]) -> str | None:
+    for m in _ALONE.finditer(reader.lower):
+        group = "f" if m["f"] else "g"
+        at = m.start(group)
+        if not any(x.start <= at < x.end for x in measures):
+            return _UNITS[m[group]]
+    return None
 
 
 def usual_unit(reader: TalkReader, measures: Sequence[Measure]) -> str | None:
@@ -186,7 +246,8 @@ def usual_unit(reader: TalkReader, measures: Sequence[Measure]) -> str | None:
     if said is not None:
         return _UNITS[next(unit for unit in said.groupdict().values() if unit)]
     units = [m.unit for m in measures if m.kind == "amount" and m.unit in ("fl_oz", "ml", "cl")]
+    alone = _unit_alone(reader, measures)
     if len(units) < 4:
-        return units[0] if len(units) > 1 and len(set(units)) == 1 else None
+        return units[0] if len(units) > 1 and len(set(units)) == 1 else alone
     most = max(set(units), key=units.count)
-    return most if units.count(most) >= SHARE * len(units) else None
+    return most if units.count(most) >= SHARE * len(units) else alone

@@ -16,6 +16,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention, Talk
 from extractor.specs import method, notices
 from extractor.specs.choices import Choice, choices
+from extractor.specs.compared import compared
 from extractor.specs.detours import Detour, detours, drink_at, drink_named, recap_extents, tail_of
 from extractor.specs.drink_names import NameWords
 from extractor.specs.drinks import DrinkSpan, drink_spans
@@ -28,7 +29,7 @@ from extractor.specs.links import Group, Linked, link
 from extractor.specs.misheard_makings import as_made
 from extractor.specs.misnamed import renamed
 from extractor.specs.modes import Extent, extents, left_out, mode_at
-from extractor.specs.own_sizes import own_sizes, usual_unit
+from extractor.specs.own_sizes import named_behind, own_sizes, usual_unit
 from extractor.specs.own_way import held_instead
 from extractor.specs.same import (
     described,
@@ -84,6 +85,9 @@ SURE_GLASS = 0.85
 """A glass heard by its sound alone is asked about below."""
 COUNTED = (None, "piece", "leaf", "sprig", "slice", "dash", "drop", "pinch", "tsp", "tbsp")
 """Units of what goes into a making beside the shares of its bases."""
+SKIPPED_WITHIN = 90
+_PERHAPS = frozenset(("can", "could", "may", "might", "if", "or", "don't", "never", "you", "not", "people", "some"))
+_TAKES_BACK = frozenset(("no", "actually", "wait", "sorry", "nope", "oh", "nah"))
 SERVING = ("strain", "fine strain", "open pour")
 
 
@@ -145,8 +149,10 @@ class _Reading:
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
         measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
         measures = own_sizes(measures, reader, talk.measures)
+        things = named_behind(things, measures, reader, self.lexicon)
+        measures, things = compared(measures, things, reader)
         linked, loose = link(measures, things, reader, self.lexicon)
-        as_juice(linked, reader, self.lexicon)
+        as_juice(linked, reader, self.lexicon, self.usual_unit)
         linked = with_juice(linked, reader, self.lexicon)
         linked = self.distribute(linked)
         as_juice(linked, reader, self.lexicon)
@@ -633,7 +639,13 @@ class _Reading:
         )
 
     def _held_against(self, group: Group, mention: Mention) -> Mention | None:
-        """The bourbon of "twice as much ginger ale as bourbon"."""
+        """The bourbon of "twice as much ginger ale as bourbon", the gin of "vermouth, half of the gin"."""
+        inside = [
+            m for m in self.reader.mentions_in(group.start, group.end)
+            if m.group == "ingredient" and group.value.rule == "compared"
+        ]  # fmt: skip
+        if inside:
+            return inside[-1]
         end = max(group.end, mention.end)
         other = next((m for m in self.reader.mentions_in(end, end + 30) if m.group == "ingredient"), None)
         if other is None or self.reader.gap(end, other.start).stop:
@@ -801,6 +813,7 @@ class _Reading:
         """
         ordered = sorted(statements, key=lambda s: s.mention.start)
         self._deny(ordered)
+        self._skip(ordered)
         for a, b in itertools.pairwise(ordered):
             if a.mode == "retracted" or a.drink != b.drink or same_thing(a.mention, b.mention):
                 continue
@@ -834,6 +847,33 @@ class _Reading:
                     continue
                 if reader.has("turns.left out after all", s.mention.end, min(len(reader.lower), m.end + 30)):
                     s.sure, s.measure, s.mode = False, None, "retracted"
+
+    def _skip(self, statements: Sequence[Statement]) -> None:
+        """ "Three drops of saline, no, I'm out of saline, skip it": the thing named last is not put in."""
+        reader = self.reader
+        for cue in reader.cues("turns.skipped"):
+            if self.told(cue.start) is not None or set(reader.before(cue.start, 3)) & _PERHAPS:
+                continue
+            # The thing may be named again between, and in the cue itself: "leave the bitters out".
+            before = [s for s in statements if s.mention.end <= cue.start and s.measure is not None]
+            if not before:
+                continue
+            s = before[-1]
+            end = max(s.mention.end, s.measure.end if s.measure is not None else 0)
+            if end > cue.start or cue.start - end > SKIPPED_WITHIN or s.drink != drink_at(
+                cue.start, self.drinks, self.detours
+            ):  # fmt: skip
+                continue
+            others = [
+                m for m in reader.mentions_in(end, cue.end)
+                if m.group == "ingredient" and not same_thing(m, s.mention)
+            ]  # fmt: skip
+            taken_back = set(reader.gap(end, cue.start).words) & _TAKES_BACK
+            if not others and taken_back:
+                s.sure, s.measure, s.mode = False, None, "retracted"
+                for again in statements:
+                    if s.mention.end <= again.mention.start < cue.end and same_thing(again.mention, s.mention):
+                        again.sure, again.mode = False, "retracted"
 
     # ---- drinks --------------------------------------------------------------------------------------------------
 

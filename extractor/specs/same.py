@@ -151,11 +151,21 @@ _OF_THAT = re.compile(
 _BARE_HEAD = re.compile(
     r"^ (?:of (?:(?:the|that|this|my|our|your|said) )?(?:same |very )?)?([a-z]+)(?=[,.;:!?]| and | then |$)"
 )
-_THAT_BEFORE = re.compile(r"\bof (that|this|it|them),? $")
+_THAT_BEFORE = re.compile(
+    r"\b(?:of|from) (that|this|it|them),?(?: (?:i|we|you)(?:'ll|'d| will| can)?"
+    r"(?: (?:take|use|need|put|add|pour|want|go|give|have|measure))?(?: in| out| just| only)?)? $"
+)
 
 
 NAMED_WITHIN = 420
+THAT_WITHIN = 34
+"""How far before its amount "from that we take" may begin."""
 POINTS_AHEAD = 160
+
+
+def _beside(mention: Mention, reader: TalkReader) -> bool:
+    """ "It is the clear one, with the caraway, not the old one": it only tells which thing is meant."""
+    return bool({"with", "like", "not"} & set(reader.before(mention.start, 2)))
 
 
 def _named_near(
@@ -170,7 +180,7 @@ def _named_near(
         behind = reader.after(m.end, 3)
         if "which" in behind or "it's" in behind:
             return next(ahead, None)
-    near = [x for x in mentions if m.start - NAMED_WITHIN < x.end <= m.start]
+    near = [x for x in mentions if m.start - NAMED_WITHIN < x.end <= m.start and not _beside(x, reader)]
     if not near or near[-1].how == "unknown":
         return None
     exact = any(
@@ -182,6 +192,28 @@ def _named_near(
 
 POURED_HEADS = ("syrup", "cordial", "shrub", "orgeat", "bitters")
 """Bare heads that are poured though nobody named the thing: "sixty bourbon, twenty lemon, twenty syrup"."""
+
+
+_HEAD_FIRST = re.compile(
+    r"(?:^|(?<=[.,;:!?] )|\b(?:and|then|plus|with|now|also) |(?<=\w) )(?:(?:the|my|our) )?"
+    r"(?P<head>" + "|".join(POURED_HEADS) + r")(?:,|:| is| at)? $"
+)
+
+
+def _stands_first(
+    found: re.Match[str], m: Measure, mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader
+) -> bool:
+    """A bare head stands before its amount, and what is before it is no part of its name."""
+    a, b = found.span("head")
+    if any(x.start < b and a < x.end for x in reader.talk.mentions):
+        return False
+    lead = reader.lower[:a].removesuffix("the ").removesuffix("my ").removesuffix("our ")
+    ends = any(x.end == len(lead.rstrip()) for x in measures)
+    word = re.search(r"(\w+) $", lead)
+    joined = word is None or word[1] in ("and", "then", "plus", "with", "now", "also")
+    if not (ends or joined) or reader.after(m.end, 1) == ("of",):
+        return False
+    return not any(0 <= x.start - m.end <= 1 for x in mentions)
 
 
 def pronouns(
@@ -215,8 +247,20 @@ def pronouns(
                 else:  # no one knows which: it is asked
                     out.append(Mention(a, b, head[1], reader.talk.text[a:b], "ingredient", None, "unknown"))
                 continue
+        first = _HEAD_FIRST.search(reader.lower, max(0, m.start - 26), m.start)
+        if first is not None and _stands_first(first, m, mentions, measures, reader):
+            # "Gin, four centilitres. Lime, two. Syrup, one."
+            a, b = first.span("head")
+            head_word = first["head"]
+            named = [x for x in mentions if plain(x.name).split()[-1:] == [head_word] and x.name != head_word]
+            before_it = [x for x in named if x.end <= a] or named
+            if before_it and len({plain(x.name) for x in named}) == 1:
+                out.append(replace(before_it[-1], start=a, end=b, core=(a, b), how="pronoun"))
+            else:
+                out.append(Mention(a, b, head_word, reader.talk.text[a:b], "ingredient", None, "unknown"))
+            continue
         found = _OF_THAT.match(behind)
-        ahead = _THAT_BEFORE.search(reader.lower[max(0, m.start - 20) : m.start])
+        ahead = _THAT_BEFORE.search(reader.lower[max(0, m.start - THAT_WITHIN) : m.start])
         if (found is None or not behind.startswith(" of")) and ahead is None:
             continue
         before = [x for x in mentions if m.start - 700 < x.end <= m.start]
@@ -232,7 +276,7 @@ def pronouns(
             a, b = m.end + found.start(1), m.end + found.end(1)
         else:
             assert ahead is not None
-            a, b = (max(0, m.start - 20) + x for x in ahead.span(1))
+            a, b = (max(0, m.start - THAT_WITHIN) + x for x in ahead.span(1))
         out.append(replace(meant_, start=a, end=b, core=(a, b), how="pronoun"))
     return sorted(out, key=lambda x: x.start)
 

@@ -11,7 +11,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Group
-from extractor.specs.toppings import fills_up
+from extractor.specs.toppings import fills_up, stands_behind_glass
 
 NEAR_CUE = 6
 """A place word ("top with", "on the rim") governs a name within so many words."""
@@ -105,6 +105,8 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         and _cue_after(reader, "places.topped", end, 3)
         and (measure is None or (not is_volume(measure) and served))
     ):
+        return TOP
+    if liquid and measure is None and served and stands_behind_glass(reader, mention, lexicon):
         return TOP
     if unit == "float" or (liquid and _cue_before(reader, "places.float", mention, 6)):
         return FLOAT
@@ -308,6 +310,8 @@ def settle_unit(measure: Measure, mention: Mention, lexicon: Lexicon) -> Measure
         ("cube", "cube"), ("cubes", "cube"),
         ("peel", "peel"), ("peels", "peel"), ("scoop", "scoop"), ("scoops", "scoop"),
     ):  # fmt: skip
+        if lexicon.is_liquid(mention.entry) and words[-1:] != [word]:
+            continue  # twenty of "curry leaf syrup" are no leaves
         if word in heard or word in words:
             return replace(measure, unit=unit, kind="amount")
     counted = False

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from extractor.lexicon import Lexicon
@@ -15,6 +16,14 @@ FILLERS = (*LENGTHENERS, "tea", "coffee", "juice", "wine", "plant milk")
 _VESSELS = (("glass",), ("glasses",), ("goblet",), ("goblets",), ("cup",), ("cups",), ("mug",), ("bottle",), ("flute",))
 NEAR = 3
 """So many words at most stand between the name and the words that it fills up."""
+
+_FIZZES = ("mixer", "beer", "sparkling wine")
+GLASS_WITHIN = 60
+"""What fizzes is named so many characters behind the glass at most, where no word says that it tops it up."""
+_SERVED_BY = ("strain", "fine strain", "open pour")
+_ENDS = re.compile(r"\s*(?:[,.;:!]|$)|\s+(?:and|then|on top|up|till|until|to)\b")
+_BEGINS = re.compile(r"(?:[,.;:!?] |^)(?:(?:and|then|now|plus|cold|chilled|some|the|a little|a bit of) )*$|"
+                     r"\b(?:and|then|now|plus) (?:(?:then|cold|chilled|some|the) )*$")  # fmt: skip
 
 
 def fills_up(reader: TalkReader, mention: Mention, end: int, lexicon: Lexicon) -> bool:
@@ -47,3 +56,20 @@ def _is_one(mention: Mention, kinds: Sequence[str], lexicon: Lexicon) -> bool:
 
 def _names(reader: TalkReader, start: int, end: int) -> bool:
     return any(m.group == "ingredient" and start <= m.start < end for m in reader.mentions_in(start, end))
+
+
+def stands_behind_glass(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool:
+    """ "Tall glass with ice, soda, a lime wheel", "Tonic on top.": what fizzes, named by itself behind the glass."""
+    entry = mention.entry
+    if entry is None or entry.everyday or mention.how not in ("exact", "other name", "pronoun"):
+        return False
+    if not _is_one(mention, _FIZZES, lexicon):
+        return False
+    before = reader.lower[max(0, mention.start - 30) : mention.start]
+    if _BEGINS.search(before) is None or _ENDS.match(reader.lower, mention.end) is None:
+        return False
+    if reader.lower.startswith(" on top", mention.end):
+        return True
+    near = max(0, mention.start - GLASS_WITHIN)
+    glass = any(m.group == "glass" for m in reader.mentions_in(near, mention.start))
+    return glass or any(near <= t.start < mention.start and t.name in _SERVED_BY for t in reader.talk.techniques)
