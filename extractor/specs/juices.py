@@ -44,7 +44,9 @@ def as_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon, usu
             for g in one.groups:
                 if g.value.unit is None and g.value.low is not None:
                     g.value = replace(g.value, unit="piece", kind="amount")  # half a lime's juice
-        elif one.groups and all(g.value.kind == "relation" or _poured(g.value) for g in one.groups):
+        elif one.groups and all(
+            g.value.kind == "relation" or _poured(g.value) or _of_fruit(g.value, one.mention) for g in one.groups
+        ):
             one.mention = juice_of(one.mention, lexicon)
 
 
@@ -115,6 +117,12 @@ def with_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon) -
 
 
 _AND_PART = re.compile(r"\b(juice|zest|peel)(?: and|,)(?: the)? $")
+
+
+def _of_fruit(m: Measure, mention: Mention) -> bool:
+    """ "Eight ounces of gin, four of lime": several of one fruit."""
+    several = m.kind == "number" and m.unit is None and m.thing is None and m.low is not None and m.low > 1
+    return several and mention.start - m.end == len(" of ") and not plain(mention.heard).endswith("s")
 
 
 def _poured(m: Measure) -> bool:

@@ -219,6 +219,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         if "made" in reader.lower[cue.start : cue.end] and reader.before(cue.start, 1)[-1:] in _RELATIVE:
             continue  # "raspberry syrup, which I made with equal parts raspberries and sugar"
         _, end = reader.sentence(cue.end - 1)
+        if reader.has("turns.said before", cue.end, end) and reader.has("turns.correction", cue.end, end):
+            continue  # "last time I told you thirty, it should be forty-five"
         others = not {"i", "we"} & set(reader.gap(cue.start, cue.end).words)
         if not talk.punctuated:
             end = min([end, *_numbered_next(reader, cue.end, end)])
@@ -234,6 +236,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         # "..., use that, it'll be a little tart, but I'm using the syrup"
         if not talk.punctuated:
             end = min([end, *_numbered_next(reader, cue.end, end)])
+        if conditional and (stop := _only_if_had(reader, cue.end)) is not None:
+            end = min(end, stop)  # "orange bitters if you have them, a dash": it may be left out, no more
         out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=True), "hypothetical"))
     for start, end in reader.sentences:
         # "Can I take oat milk?": nothing is poured in a question.
@@ -275,6 +279,17 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, end, "aside"))
     return sorted((_until_amount(reader, e) for e in out), key=lambda e: (e.start, e.end))
+
+
+_THEM = re.compile(r" (?:it|them|one|any|some|that)(?:,| then|:| -)")
+
+
+def _only_if_had(reader: TalkReader, end: int) -> int | None:
+    """Where "if you have them," ends, of which an amount stands right behind."""
+    found = _THEM.match(reader.lower, end)
+    if found is None:
+        return None
+    return found.end() if any(found.end() <= m.start <= found.end() + 3 for m in reader.talk.measures) else None
 
 
 def _numbered_next(reader: TalkReader, start: int, end: int) -> list[int]:

@@ -51,6 +51,7 @@ from extractor.specs.statements import (
     Statement,
     goes_in,
     is_volume,
+    of_the_rim,
     role_of,
     settle_unit,
     wets_the_rim,
@@ -122,7 +123,7 @@ class _Reading:
     def draft(self) -> Draft:
         reader, talk = self.reader, self.talk
         things = [
-            m for m in talk.mentions
+            of_the_rim(m, self.lexicon) for m in talk.mentions
             # The thirty of "two lots of thirty" is no thing.
             if m.group == "ingredient" and not (m.how == "unknown" and is_number(plain(m.heard)))
         ]  # fmt: skip

@@ -83,6 +83,10 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     """The part of the drink in which a name stands; `served`: the drink is in its glass already."""
     end = max(mention.end, measure.end if measure is not None else 0)
     unit = measure.unit if measure is not None else None
+    if plain(mention.heard).endswith(" rim"):
+        return RIM
+    if measure is None and _rim_thing(mention, lexicon) and reader.after(mention.end, 1) in (("rim",), ("rimmed",)):
+        return RIM  # "rocks glass, salt rim"
     if unit == "rim" or (_cue_before(reader, "places.rim", mention, 4) and _rim_thing(mention, lexicon)):
         return RIM
     if _cue_after(reader, "places.rim", end, 3) and _rim_thing(mention, lexicon):
@@ -167,6 +171,13 @@ def _swirled_out(reader: TalkReader, mention: Mention, end: int) -> bool:
 
 def _liquid_place(reader: TalkReader, mention: Mention) -> bool:
     return _cue_before(reader, "places.muddle", mention, 4)
+
+
+def of_the_rim(mention: Mention, lexicon: Lexicon) -> Mention:
+    """ "Shake, salt rim, rocks glass": what is on the rim is the salt."""
+    what = plain(mention.name).removesuffix(" rim")
+    entry = lexicon.named(what) if plain(mention.name).endswith(" rim") else None
+    return mention if entry is None else replace(mention, name=entry.name, entry=entry)
 
 
 def _rim_thing(mention: Mention, lexicon: Lexicon) -> bool:
@@ -318,11 +329,19 @@ def settle_unit(measure: Measure, mention: Mention, lexicon: Lexicon) -> Measure
     if mention.entry is not None:
         state = lexicon.state(mention.entry)
         counted = state in ("solid", "thing") or lexicon.is_a(mention.entry, "egg")
+    # "Eight ounces of gin, four of lime": no four limes.
+    singular = measure.low is not None and measure.low > 1 and not plain(mention.heard).endswith("s")
+    if singular and mention.start - measure.end == len(" of ") and _is_fruit(mention, lexicon):
+        return measure
     # "Lime, three quarters" is no piece of a lime; "half a lime" is.
     share = measure.low is not None and measure.low < 1 and not re.search(r"\b(?:a|an)$", measure.said.strip().lower())
     if counted and lexicon_piece(mention, lexicon) and not share:
         return replace(measure, unit="piece", kind="amount")
     return measure
+
+
+def _is_fruit(mention: Mention, lexicon: Lexicon) -> bool:
+    return mention.entry is not None and lexicon.is_a(mention.entry, "fruit")
 
 
 def lexicon_piece(mention: Mention, lexicon: Lexicon) -> bool:

@@ -809,9 +809,17 @@ def _exact_first(
     out.sort(key=lambda s: s.start)
     for k, s in enumerate(out):
         glass = glasses.get(plain(s.heard))
-        if s.group == "classic" and glass is not None and s.start > 0 and words[s.start - 1] in _ARTICLES:
+        if s.group != "classic" or glass is None:
+            continue
+        before, behind = words[max(0, s.start - 1) : s.start], words[s.end : s.end + 1]
+        if before and before[0] in (*_ARTICLES, *_INTO) or behind and behind[0] in _FILLED:
             out[k] = replace(s, group="glass", name=glass.name, entry=glass)
     return out
+
+
+# "Highball, ice.", "strained into highball": the glass, and no classic drink.
+_INTO = ("in", "into", "tall", "chilled", "frosted", "cold", "empty")
+_FILLED = ("ice", "glass", "full", "filled", "fresh", "crushed")
 
 
 @Language.factory(
