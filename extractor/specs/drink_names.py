@@ -20,6 +20,8 @@ from extractor.specs.gaps import TalkReader
 LONGEST = 8
 """A name in capitals has at most so many words; one without, at most LONGEST_PLAIN."""
 LONGEST_PLAIN = 5
+POURED_WITHIN = 200
+"""Behind the name of a drink an amount follows within so many characters."""
 LIKE = 82
 """Two spellings of one name, as rapidfuzz counts likeness (0 to 100)."""
 _ARTICLES = frozenset(("the", "a", "an", "our", "my", "him", "her", "it", "mine", "this", "one"))
@@ -393,6 +395,14 @@ def is_speaker(reader: TalkReader, name: Name, words: NameWords, *, said_so: boo
         return True  # "It's Walt, it's Thursday"
     first = reader.sentence_span(max(0, number - 2))[0]
     greets = reader.has("turns.greeting", first, reader.sentence_span(number)[1])
+    if not one_word and name.capitals and name.article is None and count_said(reader, name.text) < 2:
+        # "Good evening, this is Orla Pender in the vestry": nothing is poured behind it.
+        greets = reader.has("turns.greeting", reader.sentence_span(number)[0], name.start)
+        said_of_self = reader.before(name.start, 2) in (("this", "is"), ("it", "s"), ("am", "i")) or before[-1:] == (
+            "it's",
+        )
+        poured = any(name.end < at < name.end + POURED_WITHIN for at in reader.measured)
+        return greets and said_of_self and not poured and len(name.text.split()) == 2
     return one_word and greets and name.start < 0.2 * len(reader.lower)
 
 

@@ -122,7 +122,7 @@ _IS_A_NAME = re.compile(
 _KIND_HEAD = re.compile(
     r"\b(?:okay|ok|alright|all right|right|now|so|then|and|next|start|begin|finish|well)[, ]+"
     r"(?:(?:then|now|so|for|to|with|on to|here's|next)[, ]+)*"
-    r"(the |our |my )?([\w'-]+)( one)?(?![\w'])"
+    r"(the |our |my )?([\w'-]+)( one| once| when| won)?(?![\w'])"
 )
 _THIS_ONE = re.compile(r"\bthis (?:one(?:'s| is| goes| comes| gets| i| we| you)|next one|here one)(?!\w)")
 # "Blind hem, two, one, one": up to the first comma or full stop.
@@ -180,7 +180,7 @@ class DrinkSigns:
         self.lists = listed_names(reader, mentions, words)
         self.labels = announced_labels(reader, words)
         self.listed = {key_of(n.text) for ns in self.lists for n in ns}
-        self._served = sorted(
+        self.served = sorted(
             [t.start for t in reader.talk.techniques if t.name in SERVES]
             + [
                 m.start
@@ -215,8 +215,8 @@ class DrinkSigns:
         k = bisect_left(self.pours, start)
         if k + 1 >= len(self.pours) or self.pours[k + 1] >= end:
             return False
-        j = bisect_left(self._served, self.pours[k + 1])
-        return j < len(self._served) and self._served[j] < end
+        j = bisect_left(self.served, self.pours[k + 1])
+        return j < len(self.served) and self.served[j] < end
 
     # ---- names ---------------------------------------------------------------------------------------------------
 
@@ -260,7 +260,7 @@ class DrinkSigns:
         ]
         out += [*self._labelled_heads(), *self._listed_heads(), *self._then_signs(), *self._capital_signs()]
         out += [*self._kind_heads(), *self._this_one(), *self._small_heads(), *self._ordered_titles()]
-        return sorted(out, key=lambda o: (o.start, -o.weight))
+        return sorted(out, key=lambda o: (o.start, o.order == 0, -o.weight))
 
     def _sentence_end(self, offset: int) -> int:
         if self.reader.talk.punctuated:

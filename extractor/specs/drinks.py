@@ -41,12 +41,15 @@ from extractor.specs.drink_signs import (
 )
 from extractor.specs.gaps import TalkReader
 from extractor.specs.modes import Extent, mode_at
+from extractor.specs.promised import likeliest, promised
 from extractor.specs.same import same_thing
 from extractor.specs.turns import find_turns
 
 APART = 220
 """Between the last amount of a drink and the first of the next one are at least so many characters."""
 LEAD_SENTENCES = 2
+MERELY_SEEN = -1.2
+"""Less for capitals that a recogniser set somewhere, where the drink was named in so many words ("the first is")."""
 FAR_BEHIND = 300
 IN_ONE_BREATH = 420
 _POURED = ("fl_oz", "ml", "cl", "dash", "part")
@@ -108,7 +111,7 @@ class DrinkFinder(DrinkSigns):
             out.append(opening)
         for k, o in enumerate(out):
             before_start = out[k - 1].start if k else 0
-            if o.order and k and self.poured(before_start, o.start) == 0:
+            if o.order and k and self.poured(before_start, o.start) <= 1:
                 # Behind a name that was told when the drink was made.
                 before_start = next((x.start for x in reversed(out[:k]) if self.poured(x.start, o.start) > 1), 0)
             if self.finished(before_start, o.start):
@@ -189,6 +192,8 @@ class DrinkFinder(DrinkSigns):
             return
         same = last.name is not None and alike(key_of(s.name.text), key_of(last.name.text))
         weight = s.name_weight + (LATE * self.poured(last.start, s.name.start) if not same else 0.0)
+        if s.kind == "seen" and last.name is not None and last.kind in ("naming", "called"):
+            weight += MERELY_SEEN
         if same:
             last.name_weight = max(last.name_weight, weight) + 0.3
             if last.name is not None and len(s.name.text) > len(last.name.text):
@@ -218,6 +223,7 @@ class DrinkFinder(DrinkSigns):
         announced = [a for a in announced if a.name is None or not any(alike(key_of(a.name), t) for t in told)]
         self._first_unopened(spans, every)
         self._second_inside(spans)
+        self._promised_inside(spans, len(announced) + self._never_made(every))
         self._likeliest_names(spans)
         self._better_spelling(spans)
         for k, s in enumerate(spans):
@@ -339,7 +345,12 @@ class DrinkFinder(DrinkSigns):
                 and o.order < STRONG_ORDER
                 and not self.finished(last.start, o.start)
                 and self.poured(last.start, o.start)
-                and not (o.order and o.name is not None and o.name.capitals and self.poured(last.start, o.start) > 1)
+                and not (
+                    o.order
+                    and o.name is not None
+                    and (o.name.capitals or (o.rank == len(spans) + 1 and o.name_weight >= NAMED))
+                    and self.poured(last.start, o.start) > 1
+                )
             ):
                 # Named while it is being poured: the name of the drink in hand, or of one of its parts.
                 if last.name is None and o.name is not None and o.kind != "title":
@@ -397,7 +408,7 @@ class DrinkFinder(DrinkSigns):
         again = min((c.start for c in reader.cues_in("turns.recap", o.name.end, end)), default=end)
         pours = [p for p in self._fine_pours((*_POURED, None)) if o.name.end < p < again]
         for k, at in enumerate(pours[:-2]):
-            if pours[k + 2] - at > IN_ONE_BREATH or not any(pours[k + 1] < x < end for x in self._served):
+            if pours[k + 2] - at > IN_ONE_BREATH or not any(pours[k + 1] < x < end for x in self.served):
                 continue
             old = self._things(last.start, o.start)
             new = [m for m in self._things(at - 60, end) if m.how != "unknown" and m.start > o.name.end]
@@ -510,13 +521,28 @@ class DrinkFinder(DrinkSigns):
             s = spans[k]
             end = spans[k + 1].start if k + 1 < len(spans) else self.tail
             at = None if s.turns else self._served_again(s, end, [p for p in fine if s.start <= p < end])
-            if at is None:
-                continue
-            spans.insert(k + 1, DrinkSpan(-1, at, end, None))
-            s.end = at
-            if s.name_start is not None and s.name_start >= at:
-                spans[k + 1].name, spans[k + 1].name_start, spans[k + 1].name_end = s.name, s.name_start, s.name_end
-                s.name = s.name_start = s.name_end = None
+            if at is not None:
+                self._divide(spans, k, at, end)
+
+    def _divide(self, spans: list[DrinkSpan], k: int, at: int, end: int) -> None:
+        """A drink that holds two is divided; a name told behind the place is the second one's."""
+        s = spans[k]
+        spans.insert(k + 1, DrinkSpan(-1, at, end, None))
+        s.end = at
+        if s.name_start is not None and s.name_start >= at:
+            spans[k + 1].name, spans[k + 1].name_start, spans[k + 1].name_end = s.name, s.name_start, s.name_end
+            s.name = s.name_start = s.name_end = None
+
+    def _never_made(self, every: Sequence[Opening]) -> int:
+        """The drinks that are opened in the goodbye: "and the third one, oh, he ate the label, that's it"."""
+        return sum(o.start >= self.tail and o.order >= STRONG_ORDER for o in every)
+
+    def _promised_inside(self, spans: list[DrinkSpan], never_made: int) -> None:
+        """Where fewer drinks were found than promised, the likeliest place of another is its opening."""
+        number = promised(self) - never_made
+        while spans and (place := likeliest(self, spans, number - len(spans))) is not None:
+            following = spans[place.drink + 1].start if place.drink + 1 < len(spans) else self.tail
+            self._divide(spans, place.drink, place.start, following)
 
     def _fine_pours(self, units: Sequence[str | None]) -> list[int]:
         """The pours in units of a single drink, in order."""
@@ -528,7 +554,7 @@ class DrinkFinder(DrinkSigns):
         reader = self.reader
         for j in range(2, len(pours) - 2):
             before, at = pours[j - 1], pours[j]
-            if at - before < APART or not any(pours[j + 1] < x < end for x in self._served):
+            if at - before < APART or not any(pours[j + 1] < x < end for x in self.served):
                 continue
             served = any(t.name in SERVES and before < t.start < at for t in reader.talk.techniques)
             tasted = any(e.mode in ("tasting", "sip") and before < e.start < at for e in self.extents)

@@ -77,6 +77,17 @@ _SO = frozenset(("so", "okay", "ok", "now", "alright", "right"))
 SEVERAL = 4
 """So many amounts in one breath are the drink's own, whatever was told about before."""
 _DENIES = ("is", "isn't", "are", "aren't", "was", "wasn't")
+# What may stand between the comma and the first amount where the speaker is back at the drink: "you'd be drinking
+# lorries, in the mixing glass I pour two ounces of rye".
+_BACK_AT_IT = frozenset(
+    (
+        "and", "then", "so", "now", "it's", "in", "into", "to", "the", "a", "my", "this", "that", "mixing", "glass",
+        "shaker", "tin", "jug", "pot", "pan", "pour", "poor", "put", "take", "you", "i", "we", "goes", "go", "comes",
+        "first",
+    )
+)  # fmt: skip
+FOR_SURE, FOR_SURE_IF = 2, 3
+"""So many amounts must follow behind that comma; more where it began with "if"."""
 LOCAL = 3
 """A word of leaving out governs a name that begins within so many words."""
 
@@ -158,6 +169,29 @@ def _poured_again(reader: TalkReader, start: int, end: int) -> int:
     return _named_before(reader, amounts[0], start) if len(amounts) >= SEVERAL else end
 
 
+def _pours_behind_comma(reader: TalkReader, start: int, end: int, *, enough: int) -> int:
+    """Where a told-about stretch has run into the drink's own amounts, in captions whose full stops are few.
+
+    "... so dark you could tan a hide in it, forty-five of dark rum, thirty of ginger wine": behind a comma, nothing was
+    measured in what is told about, and `enough` amounts follow.
+    """
+    amounts = [
+        m for m in reader.talk.measures
+        if start <= m.start < end and ((m.kind == "amount" and m.unit in (*VOLUMES, "part")) or m.kind == "number")
+    ]  # fmt: skip
+    sure = sum(m.kind == "amount" or reader.after(m.end, 1) == ("of",) or m.said.endswith(" of") for m in amounts)
+    if len(amounts) < enough or sure < enough - 1:
+        return end
+    first = amounts[0]
+    at = _named_before(reader, first.start, start)
+    comma = max(reader.lower.rfind(c, start, at) for c in ",;")
+    if comma < 0 or not set(reader.gap(comma, at).words) <= _BACK_AT_IT:
+        return end
+    after = reader.after(first.end, 3)
+    named = any(m.group == "ingredient" for m in reader.mentions_in(first.end, first.end + 30))
+    return comma + 1 if at < first.start or named or after[:1] == ("of",) else end
+
+
 def _breaks(reader: TalkReader, start: int, end: int) -> list[int]:
     """Where a clause may end: at a comma or an "and"."""
     text = reader.lower[start:end]
@@ -224,6 +258,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         others = not {"i", "we"} & set(reader.gap(cue.start, cue.end).words)
         if not talk.punctuated:
             end = min([end, *_numbered_next(reader, cue.end, end)])
+        else:
+            end = _pours_behind_comma(reader, cue.end, end, enough=FOR_SURE)
         out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=others), "history"))
     for cue in reader.cues("modes.hypothetical"):
         if reader.lower.startswith("double ", cue.start) and _of_a_list(reader, cue.start):
@@ -236,6 +272,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         # "..., use that, it'll be a little tart, but I'm using the syrup"
         if not talk.punctuated:
             end = min([end, *_numbered_next(reader, cue.end, end)])
+        else:
+            end = _pours_behind_comma(reader, cue.end, end, enough=FOR_SURE_IF if conditional else FOR_SURE)
         if conditional and (stop := _only_if_had(reader, cue.end)) is not None:
             end = min(end, stop)  # "orange bitters if you have them, a dash": it may be left out, no more
         out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=True), "hypothetical"))
@@ -273,7 +311,7 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
     for number, (start, _) in enumerate(reader.sentences):
         first = reader.after(start, 2)
         sip = bool(first) and (first[0] in SIPS or (first[0] in ("oh", "ooh", "ah") and first[1:2] in _PRAISE))
-        if sip and talk.punctuated:
+        if sip and talk.punctuated and not any(m.start < start < m.end for m in talk.measures):
             out.append(Extent(start, _sip_end(reader, number), "sip"))
     for cue in reader.cues("modes.aside"):
         _, end = reader.sentence(cue.start)

@@ -112,7 +112,8 @@ def cut(spoken: SpokenWords, length: int, phrases: dict[str, frozenset[str]], *,
         if i == 0:
             bounds.append((0, 0))
             continue
-        new_sentence = (
+        of_a_number = spoken.words[i] == "mm" and spoken.words[i - 1][-1].isdigit()  # "35mm of aquavit"
+        new_sentence = not of_a_number and (
             spoken.stops[i]
             or (
                 (not punctuated or (sparse and run_on[i]))
