@@ -49,10 +49,13 @@ POURED = frozenset(("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "cup", "das
 # Units of which a part is told, and what a written part is worth: "half a teaspoon", "and a quarter".
 SHARED = frozenset(("fl_oz", "tsp", "tbsp", "bar_spoon", "cup", "cl", "l"))
 HALF_VALUE = {"half": Fraction(1, 2), "quarter": Fraction(1, 4), "third": Fraction(1, 3), "quarters": Fraction(3, 4)}
+SPOONS = frozenset(("tsp", "tbsp", "bar_spoon"))
 # Units that are counted: "for sprigs of mint", "free slices of cucumber".
 COUNTED = frozenset(("part", "leaf", "sprig", "slice", "wedge", "cube", "pinch", "piece", "scoop", "splash", "peel"))
 # Vessels and large measures, counted before "of": "to bottles of sparkling wine".
 FILLED = frozenset(("pint", "l", "bottle", "can"))
+# More millilitres of one thing are told in litres.
+MOST_SAID = 900
 # What a recogniser also writes for these numbers without a number being meant, far more often than with.
 SMALL_WORDS = frozenset(("to", "too", "for"))
 # Misheard units that are also looked for behind a misheard number: "to ball spoons", "for sand dilators".
@@ -175,6 +178,10 @@ def _number(a: Around, value: int) -> Sense | None:
     if nxt.cls & DENOM and nxt.plural and (a.unit(1) or ("",))[0] in POURED:
         return Sense(word)
     unit = a.unit()
+    if unit is None and nxt.text in a.v.near["spooned"]:
+        sized = a.unit(1)  # "to heaped teaspoons"
+        if sized is not None and sized[0] in SPOONS and sized[1] == (value != 1) and heard not in ("do", "once"):
+            return Sense(word)
     if unit is None:
         if heard == "do":
             return None
@@ -195,7 +202,9 @@ def _number(a: Around, value: int) -> Sense | None:
             parted = unit[0] == "part" and any(
                 (a.unit(n) or ("",))[0] == "part" for n in range(unit[2] + 1, unit[2] + 8)
             )
-            return Sense(word) if parted and _plain(after) else None
+            # "Coconut water for parts, then": behind what is poured, and no more follows of what they are parts of.
+            behind = unit[0] == "part" and a.back().text in a.v.near["measured so"] and not after.cls & PEOPLE
+            return Sense(word) if (parted and _plain(after)) or behind else None
         return Sense(word) if after.cls & (MARK | AND | FUNCTION) or _plain(after) else None
     if heard in ("to", "for", "do") and not (
         after.cls & OF
@@ -452,6 +461,36 @@ def _ml_of(a: Around) -> Sense | None:
     return Sense("ml") if loose and (_plain(a.ahead()) or a.ahead().cls & (STOP | COMMA)) else None
 
 
+def _ml_million(a: Around) -> Sense | None:
+    """ "Sixty million of gin", "lime juice, twenty million": what is poured is counted by no million."""
+    value = a.back().num
+    if not a.back().cls & CARDINAL or value is None or not MOST_SAID >= value >= 5 or (value * 2) % 5:
+        return None
+    if a.ahead().cls & (UNIT | PEOPLE | NOT_NOUN):
+        return None  # "sixty million bottles of gin a year"
+    name = a.back(3) if a.back(2).cls & COMMA else a.back(2)
+    poured = any(a.ahead(n).text in a.v.near["measured so"] for n in range(4) if not a.ahead(n).cls & MARK)
+    return Sense("ml") if poured or name.text in a.v.near["measured so"] else None
+
+
+def _twenty(a: Around) -> Sense | None:
+    """ "Lime juice went a mil": no verb stands before a unit."""
+    unit = a.unit()
+    got = a.misheard(0)
+    small = unit is not None and unit[0] in ("ml", "cl", "g")
+    if a.w[a.i].text == "wenty" and a.back().text in a.v.near["measured so"]:
+        return Sense("twenty")  # no word of the language
+    return Sense("twenty") if small or (got is not None and {"ml", "ml million"} & set(got[0])) else None
+
+
+def _ten(a: Around) -> Sense | None:
+    """ "An ml of honey": nobody pours one; most likely it was ten."""
+    unit = a.unit()
+    if unit is None or unit[0] != "ml" or unit[1] or a.back().cls & (NUMERIC | UNIT | DENOM):
+        return None
+    return Sense("ten", Fraction(1)) if _of_name(a, unit[2]) else None
+
+
 def _cl_till(a: Around) -> Sense | None:
     return Sense("cl") if _counts(a.back()) else None
 
@@ -602,6 +641,9 @@ RULES: dict[str, Callable[[Around], Sense | None]] = {
     "cl 4": _run_in("four cl"),
     "ml": _ml,
     "ml of": _ml_of,
+    "ml million": _ml_million,
+    "twenty": _twenty,
+    "ten": _ten,
     "cl": lambda a: Sense("cl") if a.back().cls & CARDINAL else None,
     "cl of": _cl_of,
     "dash": _dash,

@@ -43,6 +43,8 @@ class Making:
     steep: bool = False
     amends: bool = False
     """Only puts right an amount of a making told before: it gives no component of its own."""
+    nameless: bool = False
+    """No name of it was heard, so that no drink is known to have it."""
 
 
 def makings(
@@ -184,7 +186,7 @@ def _collect(
     lexicon: Lexicon,
 ) -> Making:  # fmt: skip
     topic, start, stop = replace(stretch.topic, name=stretch.topic.name.replace(",", "")), stretch.start, stretch.end
-    making = Making(topic, start, stop)
+    making = Making(topic, start, stop, nameless=stretch.nameless)
     measures = [
         m for m in reader.talk.measures
         if start <= m.start < stop and mode_at(extents, m.start) not in ("hypothetical", "history", "riff")

@@ -19,7 +19,7 @@ from extractor.specs.links import Linked
 from extractor.specs.made_names import batch_words, makeable, word_list
 from extractor.specs.modes import mode_at
 from extractor.specs.same import MADE_HEADS, words_of
-from extractor.specs.stretches import BY_UNIT, LEAST, POURED, Segment, Stretch, Weigher, full_name
+from extractor.specs.stretches import BY_UNIT, LEAST, POURED, Segment, Stretch, Weigher, full_name, is_water
 
 LEAST_PARTS = 2
 LEAST_ALONE = 4.0
@@ -30,6 +30,8 @@ IDLE_AT_MOST = -1.1
 """Longer talk between two pieces of evidence parts them."""
 NAMED_WITHIN, KNOWN_WITHIN = 230, 420
 """How far before the making an unknown name may stand, and a known one."""
+ANNOUNCED_WITHIN = 60
+"""How far before its first part "I make a ..." may stand."""
 REACHES_BACK, RESULT_BEHIND = 160, 30
 PARTS_BEFORE, POURED_WITHIN = 80, 900
 """How far before the making a part of it may be named, and how far back the thing may have been poured."""
@@ -56,6 +58,8 @@ def misheard_makings(weigher: Weigher, segments: Sequence[Segment], found: Seque
     for start, end in _evident(weigher, segments, found):
         topic = _name_for(weigher, start, end, found)
         if topic is None:
+            near = _by_its_sugar(weigher, start, end) or _poured_near(weigher, start, end, found)
+            out += _nameless(weigher, start, end) if near is None else [Stretch(near, start, end)]
             continue
         result = any(start <= g.start < min(topic.start, end) for x in weigher.linked for g in x.groups)
         if not result and not any(s.score <= AGAINST for s in segments if topic.end <= s.start < start):
@@ -74,7 +78,10 @@ def _evident(weigher: Weigher, segments: Sequence[Segment], found: Sequence[Stre
 
     def close() -> None:
         nonlocal first
-        least = LEAST if first is not None and _in_a_ratio(weigher, first, end) else LEAST_ALONE
+        plainly = first is not None and (
+            _in_a_ratio(weigher, first, end) or weigher.told_as_syrup(first, end) is not None
+        )
+        least = LEAST if plainly else LEAST_ALONE
         if first is not None and total >= least and _told_as_made(weigher, first, end):
             out.append((first, end))
         first = None
@@ -105,14 +112,45 @@ def _told_as_made(weigher: Weigher, start: int, end: int) -> bool:
     if mode_at(weigher.extents, start) is not None:
         return False
     inside = [(x, g) for x in weigher.linked for g in x.groups if start <= g.start < end]
+    if weigher.told_as_syrup(start, end) is not None:
+        return True
     if _in_a_ratio(weigher, start, end):
         return sum(start <= x.mention.start < end for x in weigher.linked) >= LEAST_PARTS
-    if len({id(x) for x, _ in inside}) < LEAST_PARTS or not any(g.value.unit in BY_UNIT for _, g in inside):
+    waters = sum(start <= x.mention.start < end and not x.groups and is_water(x.mention) for x in weigher.linked)
+    if len({id(x) for x, _ in inside}) + waters < LEAST_PARTS or not any(g.value.unit in BY_UNIT for _, g in inside):
         return False
     if any(g.value.unit in ("dash", "bar_spoon") for _, g in inside):
         return False
     stands = any(start <= m.start < end and weigher.of_measure(m) > 0 for m in weigher.measures)
-    return stands or reader.has("homemade.steep words", start, end) or weigher.told("homemade.work", start, end) >= 2
+    announced = reader.has("homemade.names it first", max(0, start - ANNOUNCED_WITHIN), end)
+    steeped = stands or reader.has("homemade.steep words", start, end)
+    return steeped or weigher.told("homemade.work", start, end) >= (1 if announced else 2)
+
+
+def _nameless(weigher: Weigher, start: int, end: int) -> list[Stretch]:
+    """Something is made, and no name of it was heard: its parts are none of the drink's, and what it is is asked.
+
+    What is warmed in a pan may as well be the drink: only sugar by weight or cup, in water, is surely none.
+    """
+    amounts = [g for x in weigher.linked for g in x.groups if start <= g.start < end]
+    if not amounts or not _sweetened(weigher, start, end):
+        return []
+    first = min(amounts, key=lambda g: g.start)
+    heard = weigher.reader.talk.text[first.start : first.end]
+    topic = Mention(first.start, first.end, "unnamed syrup", heard, "ingredient", None, "unknown")
+    return [Stretch(topic, start, end, nameless=True)]
+
+
+def _sweetened(weigher: Weigher, start: int, end: int) -> bool:
+    """Is sugar by weight or by the cup let down with water in a stretch, and nothing sour or strong poured?"""
+    inside = [x for x in weigher.linked if start <= x.mention.start < end]
+    sweet = any(
+        weigher.sweet(x.mention) and any(g.value.unit in BY_UNIT for g in x.groups) for x in inside
+    )  # fmt: skip
+    sour = any(
+        x.groups and x.mention.entry is not None and weigher.lexicon.is_a(x.mention.entry, "sour juice") for x in inside
+    )  # fmt: skip
+    return sweet and not sour and any(is_water(x.mention) for x in inside)
 
 
 # ---- its name ------------------------------------------------------------------------------------------------------
@@ -165,6 +203,47 @@ def _named_by_its_parts(weigher: Weigher, start: int, end: int, found: Sequence[
         if any(len(w) > SHORTEST_WORD and w in told for w in words[:-1]):
             return t.mention
     return None
+
+
+def _poured_near(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) -> Mention | None:
+    """What is poured behind the making, else before it, under a name that tells of a part of it or that nobody knows:
+    "so bo cordial, seventy-five mil"."""
+    made = {words_of(f.topic.name) for f in found}
+    inside = [x.mention for x in weigher.linked if start <= x.mention.start < end]
+    parts = {w for m in inside for w in plain(m.heard).split() if len(w) > SHORTEST_WORD}
+    batch = batch_words(weigher.lexicon)
+    boiled = _sweetened(weigher, start, end)
+    behind: list[Mention] = []
+    before: list[Mention] = []
+    for x in weigher.linked:
+        m = x.mention
+        words = plain(m.name).split()
+        if not x.groups or len(words) < LEAST_PARTS or words_of(m.name) in made or id(m) in weigher.perhaps:
+            continue
+        if any(f.start <= m.start < f.end for f in found) or any(plain(m.name) == plain(p.name) for p in inside):
+            continue
+        of_it = bool(set(words[:-1]) & parts) and makeable(m, weigher.lexicon, batch)
+        if not of_it and not (boiled and m.entry is None and words[-1] in batch):
+            continue
+        if end <= m.start < end + POURED_WITHIN:
+            behind.append(m)
+        elif start - POURED_WITHIN < m.start < start:
+            before.insert(0, m)
+    return next(iter([*behind, *before]), None)
+
+
+def _by_its_sugar(weigher: Weigher, start: int, end: int) -> Mention | None:
+    """A cup of honey and a cup of hot water, and nothing else, is honey syrup, whatever was heard for its name."""
+    sweet = weigher.told_as_syrup(start, end)
+    parts = {words_of(x.mention.name) for x in weigher.linked for g in x.groups if start <= g.start < end}
+    if sweet is None or len(parts) > LEAST_PARTS:
+        return None
+    entry = weigher.lexicon.named(f"{plain(sweet.name)} syrup")
+    return (
+        None
+        if entry is None
+        else replace(sweet, name=entry.name, heard=entry.name, entry=entry, how="other name", core=None)
+    )
 
 
 def _results(weigher: Weigher, low: int, high: int) -> list[tuple[bool, int, int]]:

@@ -82,6 +82,8 @@ SAID_BEFORE = 160
 """What is said so many characters before a talk's first drink is opened is said of it."""
 DENIED_WITHIN = 260
 """What is denied was put in so many characters before."""
+NAMELESS_SHOWN = 60
+"""So many characters of a making whose name was not heard are shown where it is asked about."""
 SURE_GLASS = 0.85
 """A glass heard by its sound alone is asked about below."""
 COUNTED = (None, "piece", "leaf", "sprig", "slice", "dash", "drop", "pinch", "tsp", "tbsp")
@@ -1108,7 +1110,11 @@ class _Reading:
             if any(c.name == component.name for c in out[target].components):
                 continue
             update: dict[str, object] = {"components": (*out[target].components, component)}
-            if not uses and not any(c.name == making.topic.name for c in out[target].ingredients):
+            if making.nameless:
+                drink, topic = out[target].name, making.topic
+                stop = min(making.end, topic.end + NAMELESS_SHOWN)
+                self.findings.append(Finding("unplaced", drink, topic.name, topic.start, stop))
+            elif not uses and not any(c.name == making.topic.name for c in out[target].ingredients):
                 line = Line(making.topic)
                 update["ingredients"] = (
                     *out[target].ingredients,

@@ -47,6 +47,8 @@ LONG_TIME, HEAT, RATIO, DEFINED = 2.0, 2.0, 2.5, 2.8
 OF_ITS_NAME, OF_ITS_NAME_WITHIN = 0.7, 40
 HEADED, HEADED_WITHIN, LEAST_LISTED = 1.6, 44, 2
 """A list by the kitchen's measures right behind the name of what it makes: "the syrup is two cups sugar, one water"."""
+SYRUP, SYRUP_WITHIN = 1.6, 12
+"""Sugar and water by one kitchen's measure, and how many words at most stand between the one amount and the other."""
 LONG_TIME_S = 100
 OVERNIGHT = ("overnight", "over night")
 STRONG_POUR, WEAK_POUR, DASHES = -2.2, -1.0, -1.6
@@ -122,6 +124,8 @@ class Stretch:
     topic: Mention
     start: int
     end: int
+    nameless: bool = False
+    """No name of it was heard."""
 
 
 def is_topic(mention: Mention, topic: Mention) -> bool:
@@ -197,7 +201,14 @@ class Weigher:
         of_it |= {id(x.mention) for x in linked if self._starts_what_another_is(x)}
         self.topics = [t for t in self.topics if id(t.mention) not in of_it]
         self.named = [t for t in self.named if id(t.mention) not in of_it]
+        self.syrups = self._sugar_and_water()
+        """Where a sweetener and water are told by one kitchen's measure: "a cup of honey and a cup of hot water"."""
         self.share_ends = [b.end for _, b in pairs] + self._equal_shares()
+        # "Three parts honey to one part water, one egg white": by parts nothing else is told of a syrup.
+        self.share_ends += [
+            end for start, end, _ in self.syrups
+            if any(start <= m.start < end and m.unit == "part" for m in self.measures)
+        ]  # fmt: skip
 
     def _told_as_own(self, item: Linked) -> bool:
         """ "An ounce of falernum. I make my own"; "for the cold brew I use": whatever it is."""
@@ -314,6 +325,35 @@ class Weigher:
                 out.append(b.mention.end)
         return out
 
+    def _sugar_and_water(self) -> list[tuple[int, int, Mention]]:
+        """From where to where a syrup is told by its two parts, whatever it is called, and its sweetener."""
+        out: list[tuple[int, int, Mention]] = []
+        for a, b in pairwise(x for x in self.linked if x.groups):
+            sweet, water = (a, b) if self.sweet(a.mention) else (b, a)
+            if not self.sweet(sweet.mention) or not is_water(water.mention):
+                continue
+            first, second = a.groups[-1], b.groups[0]
+            units = {first.value.unit, second.value.unit}
+            alike = units <= {"cup"} or units <= {"lb"} or units <= {"pint", "l"} or units <= {"kg", "l"}
+            weighed = units & {"g", "kg"} and units <= {"g", "kg", "ml", "cl", "l"}
+            start, end = min(first.start, a.mention.start), max(second.end, b.mention.end)
+            # "Two parts whiskey, one part honey, four parts hot water" is a toddy told in parts.
+            parts = units <= {"part"} and (not self.in_parts or bool(_JUST & set(self.reader.before(start, 2))))
+            if not (alike or weighed or parts) or mode_at(self.extents, start) is not None:
+                continue
+            if len(self.reader.gap(min(first.end, a.mention.end), second.start).words) <= SYRUP_WITHIN:
+                out.append((start, end, sweet.mention))
+        return out
+
+    def sweet(self, mention: Mention) -> bool:
+        """A sweetener that is let down with water: sugar, honey; not what is a syrup already."""
+        sweetener = mention.entry is not None and self.lexicon.is_a(mention.entry, "sweetener")
+        return sweetener and plain(mention.name).split()[-1] not in ("syrup", "water")
+
+    def told_as_syrup(self, start: int, end: int) -> Mention | None:
+        """The sweetener of a syrup told by its two parts in a stretch."""
+        return next((sweet for a, b, sweet in self.syrups if start <= a and b <= end), None)
+
     def _just_made(self, offset: int) -> bool:
         """ "That I cooked from raspberries and sugar"."""
         low = max(0, offset - MADE_WITHIN)
@@ -352,6 +392,10 @@ class Weigher:
             if start <= g.start < end and g.value.kind == "number" and g.value.unit is None and self._strong(x.mention)
         )  # fmt: skip
         score += DEFINED * sum(start <= d < end for d in self.defined)
+        score += SYRUP * sum(
+            start <= a < end and any(0 <= a - t.mention.end < NAMED_BEFORE for t in self.named)
+            for a, _, _ in self.syrups
+        )
         score += OF_ITS_NAME * self._counted_of_its_name(start, end)
         score += HEADED * self._headed(start, end) + OF_ITS_NAME * self._ratio_of_its_name(start, end)
         if self._shares_equally(start, end):
@@ -699,6 +743,16 @@ def _by_its_full_name(item: Linked, topics: Sequence[Linked]) -> Linked:
     before = [t.mention for t in topics if t.mention.start < item.mention.start]
     full = [m for m in before if words < words_of(m.heard) or words < words_of(m.name)]
     return Linked(replace(item.mention, name=full[-1].name, entry=full[-1].entry, how="other name")) if full else item
+
+
+def is_water(mention: Mention) -> bool:
+    """Water as it comes, hot or cold; no soda, no coconut water."""
+    words = plain(mention.name).split()
+    return words[-1:] == ["water"] and set(words[:-1]) <= _PLAIN_WATER
+
+
+_PLAIN_WATER = frozenset(("hot", "boiling", "boiled", "warm", "cold", "lukewarm", "filtered", "tap"))
+_JUST = frozenset(("is", "it's", "that's", "just", "only", "but", "simply"))
 
 
 def _negated(reader: TalkReader, offset: int) -> bool:
