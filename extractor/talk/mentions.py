@@ -812,7 +812,7 @@ def _exact_first(
         if s.group != "classic" or glass is None:
             continue
         before, behind = words[max(0, s.start - 1) : s.start], words[s.end : s.end + 1]
-        if before and before[0] in (*_ARTICLES, *_INTO) or behind and behind[0] in _FILLED:
+        if (before and before[0] in (*_ARTICLES, *_INTO)) or (behind and behind[0] in _FILLED):
             out[k] = replace(s, group="glass", name=glass.name, entry=glass)
     return out
 
