@@ -493,6 +493,9 @@ def summed(p: Phrase, got: Reading) -> Reading:
         return got
     if w[got.next].cls & COMMA and not pound and w[more.next].cls & OF:
         return got
+    listed = got.first > 0 and bool(w[got.first - 1].cls & COMMA) and plain(w[more.next])
+    if w[got.next].cls & COMMA and not pound and listed:
+        return got  # "sugar, one cup, two tablespoons sumac": the name of each stands beside it
     got.low = got.high = got.low + more.low * other / one
     got.next, got.rule = more.next, "plus"
     return got
@@ -605,6 +608,8 @@ def ranged(p: Phrase, left: Reading, *, between: bool) -> Reading | None:
 def ends_of_range(p: Phrase, left: Reading, right: Reading, *, loose: bool, said: int) -> Reading | None:
     """One reading of two quantities, if they are the ends of one range; `said` is what stands between them."""
     w = p.w
+    if w[right.next].text == "if" or (w[right.next].cls & COMMA and w[right.next + 1].text == "if"):
+        return None  # "half an ounce, maybe three quarters if it is a dry one": two amounts
     said_or = bool(said & (OR | COMMA))
     low, high = left.low, right.low
     if low is None or high is None or left.rule == "digits":

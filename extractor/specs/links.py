@@ -32,6 +32,8 @@ LIGHT = frozenset(
 PASSED_OVER = 1.6
 TOLD_ANEW = 2.5
 """Against a name behind an amount of which something new is told: "you need two ounces lemon juice is your sour"."""
+TOLD_BEHIND_COLON = 4.0
+"""Against a name before a colon, where behind it every amount stands before its own name."""
 ONLY_NAME = 1.0
 AGAIN_WITHIN = 14
 """A number said again with its unit, or without it, within so many words is said of one thing."""
@@ -136,6 +138,12 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
             explained = (
                 not gap.stop and not follows_of and gap.words and set(gap.words) <= _THAT_IS and m.unit is not None
             )
+            # "A spoon for each cup, a small spoon, so two teaspoons"
+            summed_up = gap.words[-1:] in (("so",), ("that's",)) and len(gap.words) <= AGAIN_WITHIN
+            explained = explained or (
+                summed_up and not gap.stop and not follows_of and last.value.kind == "vague" and m.unit is not None
+                and m.kind == "amount" and m.low is not None and not _name_follows(m, names, reader)
+            )  # fmt: skip
             repeated = (
                 set(gap.words) <= _HESITATING and len(gap.words) <= 1 and not follows_of
                 and m.low is not None and last.value.low is not None
@@ -424,6 +432,8 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         score -= 0.6
     if group.measures[0].kind == "vague":
         score -= 1.5
+    if ":" in reader.lower[mention.end : group.start] and _named_behind(group, reader):
+        score -= TOLD_BEHIND_COLON  # "clove syrup, I tell you now: one cup sugar, one cup water"
     if gap.stop and _name_touches(group, reader):
         score -= 3.0  # "... of the honey syrup, no, hang on. Twenty lemon, fifteen syrup."
     at_once = next(iter(reader.cues_in("turns.correction", mention.end, group.start)), None) if correction else None
@@ -530,6 +540,12 @@ def _said_twice(group: Group, reader: TalkReader) -> bool:
         return False
     first, second = group.measures[:2]
     return first.low == second.low and first.unit is None and not reader.gap(first.end, second.start).words
+
+
+def _named_behind(group: Group, reader: TalkReader) -> bool:
+    """A name begins right behind an amount, with at most "of" between."""
+    named = [m for m in reader.mentions_in(group.end, group.end + 6) if m.group == "ingredient"]
+    return any(not reader.gap(group.end, m.start).comma and not reader.gap(group.end, m.start).stop for m in named)
 
 
 def _name_touches(group: Group, reader: TalkReader) -> bool:
@@ -653,7 +669,10 @@ def _made_exact(groups: Sequence[Group], k: int, mention: Mention, reader: TalkR
     if k == 0 or groups[k - 1].value.kind != "vague" or groups[k].value.low is None:
         return False
     gap = reader.gap(mention.end, groups[k].start)
-    return groups[k - 1].end <= mention.start and len(gap.words) <= 2 and not gap.stop
+    # "A spoon of honey for each cup, small spoon, so two teaspoons"
+    summed_up = groups[k].measures[0].kind == "vague" or gap.words[-1:] == ("so",)
+    within = AGAIN_WITHIN // 2 if summed_up else 2
+    return groups[k - 1].end <= mention.start and len(gap.words) <= within and not gap.stop
 
 
 def _offer(

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from extractor.lexicon import plain
 from extractor.record.talk import Mention
@@ -277,6 +278,7 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         if conditional and (stop := _only_if_had(reader, cue.end)) is not None:
             end = min(end, stop)  # "orange bitters if you have them, a dash": it may be left out, no more
         out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=True), "hypothetical"))
+    out += _for_others(reader)
     for start, end in reader.sentences:
         # "Can I take oat milk?": nothing is poured in a question.
         if reader.talk.text[start:end].rstrip().endswith("?") and not any(
@@ -328,6 +330,27 @@ def _only_if_had(reader: TalkReader, end: int) -> int | None:
     if found is None:
         return None
     return found.end() if any(found.end() <= m.start <= found.end() + 3 for m in reader.talk.measures) else None
+
+
+_OR = frozenset(("maybe", "or", "perhaps", "even", "up", "to", "possibly", "and", "but"))
+_IF = re.compile(r",? (?:only )?(?:if|when|for those who|for people who|in case)\b")
+_CLAUSE_ENDS = re.compile(r"[,.;:!?]|$| (?:but|mine|i|so) ")
+
+
+def _for_others(reader: TalkReader) -> list[Extent]:
+    """ "Half an ounce, maybe three quarters if it is a dry one, so half": the second amount holds only if."""
+    out: list[Extent] = []
+    amounts = [m for m in reader.talk.measures if m.kind in ("amount", "number") and m.low is not None]
+    for a, b in pairwise(amounts):
+        gap = reader.gap(a.end, b.start)
+        if gap.stop or not set(gap.words) <= _OR or not (gap.comma or gap.words):
+            continue
+        condition = _IF.match(reader.lower, b.end)
+        if condition is None or any(a.end <= m.start < b.start for m in reader.talk.mentions):
+            continue
+        end = _CLAUSE_ENDS.search(reader.lower, condition.end())
+        out.append(Extent(b.start, end.start() if end is not None else condition.end(), "hypothetical"))
+    return out
 
 
 def _numbered_next(reader: TalkReader, start: int, end: int) -> list[int]:

@@ -31,6 +31,7 @@ from extractor.specs.misnamed import renamed
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import named_behind, own_sizes, usual_unit
 from extractor.specs.own_way import held_instead
+from extractor.specs.respective import respectively
 from extractor.specs.same import (
     described,
     listed_bare,
@@ -51,6 +52,7 @@ from extractor.specs.statements import (
     Statement,
     goes_in,
     is_volume,
+    no_rim,
     of_the_rim,
     role_of,
     settle_unit,
@@ -154,7 +156,12 @@ class _Reading:
         measures = own_sizes(measures, reader, talk.measures)
         things = named_behind(things, measures, reader, self.lexicon)
         measures, things = compared(measures, things, reader)
+        measures, told_in_turn = respectively(measures, things, reader)
         linked, loose = link(measures, things, reader, self.lexicon)
+        for item in linked:
+            amount = told_in_turn.get(item.mention.start)
+            if amount is not None and not item.groups:
+                item.groups.append(Group([amount], amount))
         as_juice(linked, reader, self.lexicon, self.usual_unit)
         linked = with_juice(linked, reader, self.lexicon)
         linked = self.distribute(linked)
@@ -458,6 +465,8 @@ class _Reading:
                 if group is not None and reader.before(group.start, 1) == ("from",):
                     continue  # "juice from about five lemons" tells where it comes from
                 measure = self.resolve(group, linked, m) if group is not None else None
+                if measure is not None and measure.unit == "rim" and no_rim(reader, m):
+                    continue  # "salt, not on the rim"
                 measure_settled = settle_unit(measure, m, self.lexicon) if measure is not None else None
                 role = role_of(reader, m, measure_settled, served=is_served, lexicon=self.lexicon)
                 mode = self.mode_of(item, group)

@@ -194,6 +194,34 @@ POURED_HEADS = ("syrup", "cordial", "shrub", "orgeat", "bitters")
 """Bare heads that are poured though nobody named the thing: "sixty bourbon, twenty lemon, twenty syrup"."""
 
 
+_OF_A_MAKING = ("g", "kg", "lb", "cup", "l", "pint", "part")
+_OF_A_POUR = ("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon")
+
+
+def _just_made(
+    m: Measure, mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader,
+    makeable: Callable[[Mention], bool],
+) -> Mention | None:  # fmt: skip
+    """ "Clove syrup, I tell you now: one cup sugar ... simmer five minutes. Three quarters of an ounce.": an amount by
+    itself in its sentence, right behind a making, is of the thing made."""
+    start, end = reader.sentence(m.start)
+    alone = not reader.gap(start, m.start).words and not reader.gap(m.end, end).words
+    if not alone or not reader.talk.punctuated or m.unit not in _OF_A_POUR or start == 0:
+        return None
+    topic = next((x for x in reversed(mentions) if m.start - NAMED_WITHIN < x.end <= m.start and makeable(x)), None)
+    if topic is None:
+        return None
+    told = [x for x in measures if topic.end <= x.start < m.start]
+    _, named_until = reader.sentence(topic.start)
+    poured = any(x.unit in _OF_A_POUR and x.start < topic.end + 6 for x in told)
+    before = [x for x in measures if x.pours and 0 <= topic.start - x.end <= 4]
+    poured = poured or any(not reader.gap(x.end, topic.start).stop for x in before)
+    last_start, _ = reader.sentence(max(0, start - 2))
+    timed = any(x.kind == "time" and x.start >= last_start for x in told)
+    worked = timed or (any(x.unit in _OF_A_MAKING and x.start >= last_start for x in told) and named_until > last_start)
+    return topic if worked and not poured and any(x.unit in _OF_A_MAKING for x in told) else None
+
+
 _HEAD_FIRST = re.compile(
     r"(?:^|(?<=[.,;:!?] )|\b(?:and|then|plus|with|now|also) |(?<=\w) )(?:(?:the|my|our) )?"
     r"(?P<head>" + "|".join(POURED_HEADS) + r")(?:,|:| is| at)? $"
@@ -247,6 +275,10 @@ def pronouns(
                 else:  # no one knows which: it is asked
                     out.append(Mention(a, b, head[1], reader.talk.text[a:b], "ingredient", None, "unknown"))
                 continue
+        made = _just_made(m, mentions, measures, reader, makeable)
+        if made is not None:
+            out.append(replace(made, start=m.start, end=m.end, core=(m.start, m.end), how="pronoun"))
+            continue
         first = _HEAD_FIRST.search(reader.lower, max(0, m.start - 26), m.start)
         if first is not None and _stands_first(first, m, mentions, measures, reader):
             # "Gin, four centilitres. Lime, two. Syrup, one."

@@ -87,9 +87,9 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         return RIM
     if measure is None and _rim_thing(mention, lexicon) and reader.after(mention.end, 1) in (("rim",), ("rimmed",)):
         return RIM  # "rocks glass, salt rim"
-    if unit == "rim" or (_cue_before(reader, "places.rim", mention, 4) and _rim_thing(mention, lexicon)):
-        return RIM
-    if _cue_after(reader, "places.rim", end, 3) and _rim_thing(mention, lexicon):
+    rimmed = unit == "rim" or (_cue_before(reader, "places.rim", mention, 4) and _rim_thing(mention, lexicon))
+    rimmed = rimmed or (_cue_after(reader, "places.rim", end, 3) and _rim_thing(mention, lexicon))
+    if rimmed and not no_rim(reader, mention):
         return RIM
     if unit in (None, "drop", "dash", "splash", "rinse") and _swirled_out(reader, mention, end):
         return RINSE
@@ -178,6 +178,17 @@ def of_the_rim(mention: Mention, lexicon: Lexicon) -> Mention:
     what = plain(mention.name).removesuffix(" rim")
     entry = lexicon.named(what) if plain(mention.name).endswith(" rim") else None
     return mention if entry is None else replace(mention, name=entry.name, entry=entry)
+
+
+_NO_RIM = re.compile(
+    r"(?:^|[\s,.;])(?:not|no|never|without|isn't|ain't|don't|doesn't|can't|hate|hates|skip|instead of)[\w' ,]{0,18}? "
+    r"(?:rim|edge)\b"
+)
+
+
+def no_rim(reader: TalkReader, mention: Mention) -> bool:
+    """ "Salt, not on the rim, I can't stand a rim": it is put in."""
+    return _NO_RIM.match(reader.lower[mention.end : mention.end + 40]) is not None
 
 
 def _rim_thing(mention: Mention, lexicon: Lexicon) -> bool:
