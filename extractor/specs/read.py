@@ -897,7 +897,7 @@ class _Reading:
             mine = [s for s in statements if s.drink == span.index and s.mode != "retracted"]
             certain = [s for s in mine if s.measure is not None or s.sure]
             certain.sort(key=lambda s: (s.mode == "recap", s.at))
-            lines, findings = fold(certain, self.reader, self.lexicon, drink=self._name_of(span))
+            lines, findings = fold(certain, self.reader, self.lexicon, drink=self._name_of(span, title=True))
             carry_units(
                 lines,
                 self._size,

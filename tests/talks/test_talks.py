@@ -38,6 +38,8 @@ def measured(folder: Path, kind: str) -> tuple[Tally, list[str]]:
             continue
         record = json.loads(draft(captions).model_dump_json())
         score_episode(gold, record, caption_text(captions), kind, tally, notes)
+        drinks = {d["name"] for d in record["drinks"]} | {None}
+        tally.add("questions of no drink", sum(q["drink"] not in drinks for q in record["questions"]))
     return tally, notes
 
 
@@ -46,6 +48,7 @@ def test_talks_are_read_at_least_as_well_as_before(name: str, kind: str) -> None
     floors = FLOORS[name, kind]
     tally, notes = measured(HERE / name, kind)
     told = "\n".join(notes)
+    assert not tally["questions of no drink"]
     assert tally["drinks found"] >= floors["drinks"] * tally["drinks gold"], told
     f1 = 2 * tally["ing hit"] / (tally["ing gold"] + tally["ing got"])
     assert f1 >= floors["f1"], f"{f1:.3f}\n{told}"
