@@ -29,6 +29,7 @@ _KIND_BEHIND = re.compile(
     r"(?:[,.;:!?]|$| (?:of|that|you|from|with|and)\b)"
 )
 _THE_KIND = frozenset(("the", "a", "that", "this", "those", "your", "some", "really", "good", "nice", "old"))
+_OUT_OF = (("from",), ("made", "from"), ("made", "of"), ("out", "of"), ("made", "with"))
 _ARTICLES = (("the",), ("a",), ("an",), ("that",))
 _SAYS_WHAT = re.compile(r" (?:from|that|which|made|they|you|with|of) ")
 _NAME_BEFORE = re.compile(
@@ -58,6 +59,8 @@ def of_a_kind(mentions: Sequence[Mention], amounts: Sequence[int], reader: TalkR
         gap = reader.gap(before.end, m.start)
         kind = _KIND_BEHIND.match(reader.lower, m.end)
         between = any(before.end <= s < m.start for s in amounts)
+        if gap.words in _OUT_OF and not gap.stop and not gap.comma and any(m.end <= s <= m.end + 2 for s in amounts):
+            continue  # "a gin from wheat, six centilitres"
         if gap.stop or not gap.comma:
             out.append(_by_the_name_before(m, reader))
         elif kind is not None and not between and gap.words[:1] in _ARTICLES and set(gap.words) <= _THE_KIND:

@@ -252,6 +252,8 @@ def _taken_back(group: Group, m: Measure, names: Sequence[int], reader: TalkRead
         return False
     if m.unit is not None and last.unit is not None and m.unit != last.unit:
         return False
+    if _so_instead(group, m, reader):
+        return True
     cue = next(iter(reader.cues_in("turns.correction", group.end, between[0])), None)
     if cue is None or len(reader.gap(group.end, cue.start).words) > 1 or len(reader.gap(group.end, m.start).words) > 16:
         return False
@@ -266,6 +268,21 @@ def _taken_back(group: Group, m: Measure, names: Sequence[int], reader: TalkRead
         return False  # "Make that sixty. It was weak. Lime juice, twenty."
     # Right behind the correcting words a name is the new thing itself ("no, sorry, vermouth, one ounce").
     return len(reader.gap(cue.end, between[0]).words) >= 1
+
+
+SO_WITHIN = 24
+_CLOSES = (".", ",", ";", "!", "")
+
+
+def _so_instead(group: Group, m: Measure, reader: TalkReader) -> bool:
+    """ "Blackberry shrub, an ounce, and hmm, this tonic is sweet already, so three quarters.": an amount that ends the
+    sentence, by which the one before it is put right for a reason told between."""
+    if not reader.talk.punctuated or reader.before(m.start, 1) != ("so",):
+        return False
+    start, _ = reader.sentence(m.start)
+    gap = reader.gap(group.end, m.start)
+    closes = reader.lower[m.end : m.end + 1] in _CLOSES
+    return group.start >= start and closes and not gap.stop and 3 < len(gap.words) <= SO_WITHIN
 
 
 _NOT = (("not",), ("not", "the"), ("not", "a"), ("never",))
@@ -471,6 +488,8 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         quoted = quoted and len(gap.words) <= AGAIN_WITHIN and _was_said(mention, reader)
         again = again or twice or ((gap.words in _IT_IS or quoted) and not follows and group.value.low is not None)
         score += 2.2 if again else -5.0
+        if again and quoted:
+            score = max(score, ONLY_NAME)
     if correction:
         score += 1.0
     return score
@@ -487,8 +506,9 @@ _NOW_IS = (("it's",), ("it",), ("is",), ("be",), ("with",), ("meant",), ("make",
 def _was_said(mention: Mention, reader: TalkReader) -> bool:
     """ "I gave you four ounces of the tea": an amount told before stands with its thing, and is put right behind."""
     for cue in reader.cues_in("turns.said before", max(0, mention.start - 50), mention.start):
-        amounts = [m for m in reader.talk.measures if cue.end <= m.start and m.end <= mention.start]
-        if amounts and len(reader.gap(cue.end, amounts[0].start).words) <= 2:
+        # "Did I say three quarters": the amount may take in the word before it.
+        amounts = [m for m in reader.talk.measures if cue.start < m.start and cue.end < m.end <= mention.start]
+        if amounts and len(reader.gap(cue.end, max(cue.end, amounts[0].start)).words) <= 2:
             return True
     return False
 

@@ -284,7 +284,7 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         if reader.talk.text[start:end].rstrip().endswith("?") and not any(
             start <= m.start < end and m.kind in ("amount", "number") for m in talk.measures
         ):
-            out.append(Extent(start, end, "hypothetical"))
+            out.append(Extent(_question_begins(reader, start, end), end, "hypothetical"))
     for cue in reader.cues("modes.tasting"):
         _, end = reader.sentence(cue.end - 1)
         if reader.after(cue.end, 1) in (("your",), ("yourself",)):
@@ -319,6 +319,23 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         _, end = reader.sentence(cue.start)
         out.append(Extent(cue.start, end, "aside"))
     return sorted((_until_amount(reader, e) for e in out), key=lambda e: (e.start, e.end))
+
+
+_ASKS = frozenset([
+    "can", "could", "do", "does", "did", "what", "is", "are", "am", "should", "shall", "will", "would", "why", "how",
+    "who", "where", "when", "which", "have", "has", "had", "you", "may", "might", "and", "but", "so", "now", "well",
+    "okay", "oh", "or", "no", "yes",
+])  # fmt: skip
+LONG_QUESTION = 9
+
+
+def _question_begins(reader: TalkReader, start: int, end: int) -> int:
+    """ "This is in a highball, with ice, and you fill with ginger beer? No!": only the last clause is asked."""
+    words = reader.gap(start, end).words
+    if len(words) < LONG_QUESTION or words[0] in _ASKS:
+        return start
+    comma = reader.lower.rfind(", ", start, end)
+    return comma if comma > start else start
 
 
 _THEM = re.compile(r" (?:it|them|one|any|some|that)(?:,| then|:| -)")

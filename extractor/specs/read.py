@@ -15,6 +15,7 @@ from extractor.record.finding import Draft, Finding
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention, Talk
 from extractor.specs import method, notices
+from extractor.specs.bitters import as_bitters
 from extractor.specs.choices import Choice, choices
 from extractor.specs.compared import compared
 from extractor.specs.detours import Detour, detours, drink_at, drink_named, recap_extents, tail_of
@@ -149,7 +150,7 @@ class _Reading:
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
         things = sorted([*things, *held], key=lambda m: m.start)
         things = described(things, talk.measures, reader)
-        things = listed_bare(told_first(things, talk.measures, reader), reader)
+        things = listed_bare(told_first(things, talk.measures, reader), talk.measures, reader)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
         measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
@@ -166,6 +167,7 @@ class _Reading:
         linked = with_juice(linked, reader, self.lexicon)
         linked = self.distribute(linked)
         as_juice(linked, reader, self.lexicon)
+        as_bitters(linked, self.lexicon)
         loose = self._told_of_list(linked, loose)
         self.makings: list[Making] = makings(
             reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose,
@@ -317,6 +319,8 @@ class _Reading:
             return False
         if self.reader.before(group.start, 1) in (("all",), ("both",)) and self.reader.after(group.end, 1) != ("of",):
             return True  # "gin, vermouth, bitter and lime juice, all twenty mil"
+        if self.reader.after(group.end, 2) in (("for", "each"), ("for", "both"), ("in", "each")):
+            return True  # "bitter and vermouth, you put half an ounce for each one"
         cues = self.reader.cues_in("promises.all the same", max(0, group.start - 60), group.start)
         gaps = (self.reader.gap(c.end, group.start) for c in cues if c.end <= group.start)
         return any(not gap.stop and len(gap.words) <= 3 for gap in gaps)

@@ -346,19 +346,28 @@ def told_first(mentions: Sequence[Mention], measures: Sequence[Measure], reader:
 _LISTED_BARE = re.compile(
     r"(?:,|,? and|,? then|,? plus) (?:the|my|your|our|some) (" + "|".join(POURED_HEADS) + r")(?=[,.;:]| and | then |$)"
 )
-LISTED_WITHIN = 14
+_HEADS_BARE = re.compile(
+    r"(?:^|[.?!;] )(?:and |then |now |and then )?(?:the |my |your |our )?(" + "|".join(POURED_HEADS) + r")(?=, )"
+)
 
 
-def listed_bare(mentions: Sequence[Mention], reader: TalkReader) -> list[Mention]:
+def _told_an_amount(end: int, mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> bool:
+    """ "Syrup, the plain one, three quarters.": an amount in its sentence, and no other name before it."""
+    _, stop = reader.sentence(end)
+    first = next((m for m in measures if end <= m.start < stop and m.kind in ("amount", "number")), None)
+    return first is not None and not any(end <= x.start < first.end + 4 for x in mentions)
+
+
+def listed_bare(mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> list[Mention]:
     """ "The gin, the lemon and the syrup, an ounce of each": a bare head in a list is the thing named so in full, or
     one that must be asked for."""
     out = list(mentions)
-    for found in _LISTED_BARE.finditer(reader.lower):
+    for found in [*_LISTED_BARE.finditer(reader.lower), *_HEADS_BARE.finditer(reader.lower)]:
         a, b = found.span(1)
         if any(m.start < b and a < m.end for m in reader.mentions_in(max(0, a - 40), b)):
             continue
         beside = [m for m in mentions if 0 <= found.start() - m.end <= 1]
-        if not beside:
+        if not beside and not (found.re is _HEADS_BARE and _told_an_amount(b, mentions, measures, reader)):
             continue
         full = {plain(m.name): m for m in mentions if plain(m.name).endswith(" " + found[1])}
         if len(full) == 1:
