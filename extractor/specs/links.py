@@ -108,6 +108,8 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
             last = groups[-1]
             gap = reader.gap(last.end, m.start)
             correction = is_correction(reader, last.end, m.start) and len(gap.words) <= 16
+            if gap.stop and _named_before(last, mentions, reader) and _name_follows(m, names, reader):
+                correction = False  # "Bitters, one dash. Stir it. Now, did I say two ounces of vermouth?"
             follows_of = _of_follows(m.end, reader) or m.said.rstrip().endswith(" of")
             # "Two d, and I never wrote d for drop, so that's two dashes": the number said again, with its unit.
             again = (
