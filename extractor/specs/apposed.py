@@ -28,6 +28,7 @@ _KIND_BEHIND = re.compile(
     r" (?:kind|kinds|sort|type|style|version|variety|stuff|brand|ones|one)"
     r"(?:[,.;:!?]|$| (?:of|that|you|from|with|and)\b)"
 )
+_KIND_WITHIN = re.compile(r" (?:kind|sort|type|style|version|variety|brand)$")
 _THE_KIND = frozenset(("the", "a", "that", "this", "those", "your", "some", "really", "good", "nice", "old"))
 _OUT_OF = (("from",), ("made", "from"), ("made", "of"), ("out", "of"), ("made", "with"))
 _ARTICLES = (("the",), ("a",), ("an",), ("that",))
@@ -58,6 +59,8 @@ def of_a_kind(mentions: Sequence[Mention], amounts: Sequence[int], reader: TalkR
             continue
         gap = reader.gap(before.end, m.start)
         kind = _KIND_BEHIND.match(reader.lower, m.end)
+        if kind is None and m.entry is None:
+            kind = _KIND_WITHIN.search(m.heard.lower())
         between = any(before.end <= s < m.start for s in amounts)
         if gap.words in _OUT_OF and not gap.stop and not gap.comma and any(m.end <= s <= m.end + 2 for s in amounts):
             continue  # "a gin from wheat, six centilitres"
@@ -65,7 +68,7 @@ def of_a_kind(mentions: Sequence[Mention], amounts: Sequence[int], reader: TalkR
             out.append(_by_the_name_before(m, reader))
         elif kind is not None and not between and gap.words[:1] in _ARTICLES and set(gap.words) <= _THE_KIND:
             continue
-        elif kind is not None and between and gap.words[-2:] == ("of", "the"):
+        elif kind is not None and between and gap.words[-2:] in (("of", "the"), ("the", "plain"), ("the", "good")):
             out.append(replace(before, start=m.start, end=m.end, core=(m.start, m.end), how="pronoun"))
         elif not between and gap.words in _ARTICLES and _tells_what(m, reader):
             continue

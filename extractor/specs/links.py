@@ -279,7 +279,7 @@ _CLOSES = (".", ",", ";", "!", "")
 def _so_instead(group: Group, m: Measure, reader: TalkReader) -> bool:
     """ "Blackberry shrub, an ounce, and hmm, this tonic is sweet already, so three quarters.": an amount that ends the
     sentence, by which the one before it is put right for a reason told between."""
-    if not reader.talk.punctuated or reader.before(m.start, 1) != ("so",):
+    if not reader.talk.punctuated or reader.before(m.start, 1) != ("so",) or _of_follows(group.end, reader):
         return False
     start, _ = reader.sentence(m.start)
     gap = reader.gap(group.end, m.start)
@@ -476,7 +476,11 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
             score -= 0.7
     if "and" in gap.words:
         score -= 1.5
-    if not taken and not gap.stop and _closes_sentence(group, mention, reader):
+    if (
+        not taken
+        and not gap.stop
+        and (_closes_sentence(group, mention, reader) or _heads_and_closes(group, mention, reader))
+    ):
         # "A smoked tea, the kind like a bonfire in a library, brewed and cooled, one hundred mil."
         score = max(score, ONLY_NAME)
     if taken and not correction:
@@ -586,6 +590,25 @@ def _closes_sentence(group: Group, mention: Mention, reader: TalkReader) -> bool
     _, end = reader.sentence(group.start)
     others = [m for m in reader.mentions_in(mention.end, end) if m.group == "ingredient"]
     return not others and not reader.gap(group.end, end).words
+
+
+FEWEST = 10
+"""So large a bare number at the end of a sentence is hardly a count."""
+
+
+def _heads_and_closes(group: Group, mention: Mention, reader: TalkReader) -> bool:
+    """ "The orange, it must be squeezed now, so it comes fluffy, a hundred and twenty.": the thing first, its number
+    last, and no other thing or amount in the sentence."""
+    value = group.value
+    if not reader.talk.punctuated or value.kind != "number" or value.low is None or value.low < FEWEST:
+        return False
+    start, end = reader.sentence(mention.start)
+    if len(reader.gap(start, mention.start).words) > 2 or reader.gap(group.end, end).words:
+        return False
+    if reader.lower[group.start - 2 : group.start] != ", ":
+        return False
+    others = [m for m in reader.mentions_in(mention.end, end) if m.group == "ingredient"]
+    return not others and not any(m.pours and start <= m.start < group.start for m in reader.talk.measures)
 
 
 def affinity(measure: Measure, mention: Mention, lexicon: Lexicon) -> float:
@@ -731,11 +754,14 @@ def _counts_nothing(m: Measure, reader: TalkReader, names: Sequence[int]) -> boo
     named_before = k > 0 and not reader.gap(reader.name_end(names[k - 1]), m.start).words
     if m.said.lower() == "one" and touching and not named_before and not _name_follows(m, names, reader):
         return True
+    if m.said.lower().split()[-1:] == ["one"] and reader.after(m.end, 2) in _ONE_OF:
+        return True  # "one of the mint leaves goes on top"
     if reader.after(m.end, 3)[:2] == ("of", "the") and reader.after(m.end, 3)[2:] in _WHOLES:
         return True  # "a quarter of the volume"
     return bool(after) and after[0] in ("is", "was", "are", "has") and touching and not named_before
 
 
+_ONE_OF = tuple(("of", w) for w in ("the", "those", "these", "your", "my", "them", "our"))
 _WHOLES = tuple((w,) for w in [
     "volume", "total", "rest", "batch", "way", "time", "glass", "whole", "drink", "people", "weight",
 ])  # fmt: skip

@@ -636,6 +636,10 @@ class _Reading:
             return value
         before = [(x, g) for x in linked for g in x.groups if g.end <= group.start and x.mention is not mention]
         against = self._held_against(group, mention)
+        if against is None and value.relation == "same":
+            again = self._poured_before(group, mention, linked)
+            if again is not None:
+                return replace(again, start=value.start, end=value.end, said=value.said)
         if against is not None:
             before = [(x, g) for x, g in before if same_thing(x.mention, against)]
         if not before:
@@ -653,6 +657,19 @@ class _Reading:
             high=last.high * factor,
             unit=last.unit,
         )
+
+    def _poured_before(self, group: Group, mention: Mention, linked: Sequence[Linked]) -> Measure | None:
+        """ "The same again of the vodka", in the second drink: what the first takes of it."""
+        if self.reader.after(group.end, 2) not in _OF_THE and self.reader.after(group.end, 1) not in _OF_IT:
+            return None
+        here = drink_at(mention.start, self.drinks, self.detours)
+        for x in reversed(linked):
+            if x.mention.end > group.start or not same_thing(x.mention, mention):
+                continue
+            exact = [g.value for g in x.groups if g.value.low is not None and g.value.kind in ("amount", "number")]
+            if exact and drink_at(x.mention.start, self.drinks, self.detours) != here:
+                return exact[-1]
+        return None
 
     def _held_against(self, group: Group, mention: Mention) -> Mention | None:
         """The bourbon of "twice as much ginger ale as bourbon", the gin of "vermouth, half of the gin"."""
@@ -1319,6 +1336,10 @@ def _listed(words: Sequence[str]) -> bool:
 _EACH_IS = frozenset(
     ("it's", "is", "the", "then", "and", "one", "thing", "second", "third", "fourth", "fifth", "last", "that's")
 )
+
+
+_OF_THE = tuple(("of", w) for w in ("the", "that", "my", "our", "your"))
+_OF_IT = (("of",),)
 
 
 def _each_is(words: Sequence[str]) -> bool:

@@ -369,7 +369,7 @@ def listed_bare(mentions: Sequence[Mention], measures: Sequence[Measure], reader
         beside = [m for m in mentions if 0 <= found.start() - m.end <= 1]
         if not beside and not (found.re is _HEADS_BARE and _told_an_amount(b, mentions, measures, reader)):
             continue
-        full = {plain(m.name): m for m in mentions if plain(m.name).endswith(" " + found[1])}
+        full = {plain(m.name): m for m in mentions if plain(m.name).endswith(" " + found[1]) and m.start < a}
         if len(full) == 1:
             out.append(replace(next(iter(full.values())), start=a, end=b, core=(a, b), how="pronoun"))
         elif not full:

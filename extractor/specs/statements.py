@@ -85,6 +85,12 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     unit = measure.unit if measure is not None else None
     if plain(mention.heard).endswith(" rim"):
         return RIM
+    if (
+        measure is None and mention.entry is not None and plain(mention.entry.name).endswith(" sugar")
+        and _cue_before(reader, "places.rim", mention, 2)
+        and reader.has("places.wet the rim", mention.start - 90, mention.start)
+    ):  # fmt: skip
+        return RIM  # "wet half the lip with a lemon wedge and roll it in demerara"
     if measure is None and _rim_thing(mention, lexicon) and reader.after(mention.end, 1) in (("rim",), ("rimmed",)):
         return RIM  # "rocks glass, salt rim"
     rimmed = unit == "rim" or (_cue_before(reader, "places.rim", mention, 4) and _rim_thing(mention, lexicon))
