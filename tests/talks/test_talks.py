@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from scorer import Tally, caption_text, score_episode
+from short_passages import measured_passages
 
 HERE = Path(__file__).parent
 FLOORS = {
@@ -23,6 +24,8 @@ FLOORS = {
     ("given", "recognised"): {"drinks": 0.96, "f1": 0.87, "amounts": 0.78, "silent": 0.20, "harmed": 1},
     ("open", "recognised"): {"drinks": 0.87, "f1": 0.68, "amounts": 0.57, "silent": 0.48, "harmed": 1},
 }
+
+SHORT = {"f1": 0.83, "amounts": 0.72, "silent": 0.30}
 
 
 def measured(folder: Path, kind: str) -> tuple[Tally, list[str]]:
@@ -56,3 +59,13 @@ def test_talks_are_read_at_least_as_well_as_before(name: str, kind: str) -> None
     assert amounts >= floors["amounts"], f"{amounts:.3f}\n{told}"
     assert tally["silent"] <= floors["silent"] * tally["ing gold"], told
     assert tally["mentions harmed"] <= floors["harmed"], told
+
+
+def test_short_passages_are_read_at_least_as_well_as_before() -> None:
+    tally, notes = measured_passages(HERE / "short" / "open.jsonl")
+    told = "\n".join(notes)
+    f1 = 2 * tally["ing hit"] / (tally["ing gold"] + tally["ing got"])
+    assert f1 >= SHORT["f1"], f"{f1:.3f}\n{told}"
+    amounts = tally["amount right"] / tally["amount gold"]
+    assert amounts >= SHORT["amounts"], f"{amounts:.3f}\n{told}"
+    assert tally["silent"] <= SHORT["silent"] * tally["ing gold"], told
