@@ -38,9 +38,12 @@ def check(context: Context) -> Iterator[Question]:
         )  # fmt: skip
     for f in context.findings("unnamed"):
         evidence = context.evidence(f)
+        text = f"What is the drink called that begins at {clock(evidence.start_s)}? No name was heard."
+        if f.values:
+            text = f"Is the drink called {f.values[0]}? It was only told in passing, at {clock(evidence.start_s)}."
         yield question(
-            context, KIND, drink=f.drink, about=f.about, blocking=True, evidence=evidence,
-            text=f"What is the drink called that begins at {clock(evidence.start_s)}? No name was heard.",
+            context, KIND, drink=f.drink, about=f.about, blocking=True, evidence=evidence, text=text,
+            suggestions=[Suggestion(answer=v, reason="told in passing") for v in f.values],
         )  # fmt: skip
     for f in context.findings("unplaced"):
         evidence = context.evidence(f)

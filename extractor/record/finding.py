@@ -18,7 +18,7 @@ class Finding:
     unit          a number without a unit
     unsure        the speaker or the recogniser is not sure of a name: `values` holds the candidates, likeliest first
     unknown       a name that no lexicon has
-    unnamed       a drink whose name was not heard
+    unnamed       a drink whose name was not heard, or only told in passing (`values` holds it)
     glass         a glass that was misheard: `values` holds the likeliest
     unplaced      an amount that belongs to nothing: `about` is empty
     elsewhere     a recipe is promised in another place

@@ -40,6 +40,7 @@ from extractor.specs.drink_signs import (
     Opening,
 )
 from extractor.specs.gaps import TalkReader
+from extractor.specs.loose_names import loose_names
 from extractor.specs.modes import Extent, mode_at
 from extractor.specs.promised import likeliest, promised
 from extractor.specs.same import same_thing
@@ -66,6 +67,8 @@ class DrinkSpan:
     name: str | None
     name_start: int | None = None
     name_end: int | None = None
+    name_doubtful: bool = False
+    """It was told in passing, and is asked about."""
     aliases: set[str] = field(default_factory=set)
     ordinal: str | None = None
     name_weight: float = 0.0
@@ -604,6 +607,21 @@ class DrinkFinder(DrinkSigns):
                 _, _, name = max(names, key=lambda n: n[:2])
                 s.name, s.name_start, s.name_end = name.text, name.start, name.end
                 taken.append(key_of(name.text))
+        for k, s in enumerate(spans):
+            if s.name is None:
+                end = spans[k + 1].start if k + 1 < len(spans) else self.tail
+                told = (n for _, n in loose_names(self, self._led_up_to(s, k and spans[k - 1].name_end), end))
+                passing = next((n for n in told if not any(alike(key_of(n.text), t) for t in taken)), None)
+                if passing is not None:
+                    s.name, s.name_start, s.name_end = passing.text, passing.start, passing.end
+                    s.name_doubtful = True
+                    taken.append(key_of(passing.text))
+
+    def _led_up_to(self, span: DrinkSpan, named: int | None) -> int:
+        """Where what is said of a drink begins: behind what served the one before and named it."""
+        before = max((p for p in self.pours if p < span.start), default=0)
+        served = max((x for x in self.served if before < x < span.start), default=span.start if before else 0)
+        return max(served, named or 0) if (named or 0) <= span.start else span.start
 
     def _shown(self, o: Opening, span: DrinkSpan, end: int) -> bool:
         """ "That's the double vent, because": two words or more in small letters behind "the", said of the drink when

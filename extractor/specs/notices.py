@@ -132,6 +132,8 @@ def unnamed(c: Context) -> Iterator[Finding]:
             if start == 0 and c.lines:  # nothing opened it: it begins with the first thing poured
                 start = min((ln.mention.start for ln in c.lines[c.drinks.index(drink)]), default=0)
             yield Finding("unnamed", drink.name, drink.name, start, c.reader.sentence(start)[1])
+        elif span.name_doubtful and span.name_start is not None and span.name_end is not None:
+            yield Finding("unnamed", drink.name, drink.name, span.name_start, span.name_end, values=(drink.name,))
 
 
 def promises(c: Context) -> Iterator[Finding]:
