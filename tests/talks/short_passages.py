@@ -1,8 +1,8 @@
 """Short passages, one or two drinks each, with what a careful editor writes down: as gold records of the talks' form.
 
-A line of a .jsonl file is one passage: `id`, `speaker`, `locale`, `text` and `drinks`. A drink has `name` (null where it
-is never told), `glass` (several that would do stand with "|"), `mixing`, `servings`, `ingredients` (name, low, high, unit;
-other names that would do behind "|"), `garnishes`, `components` and `asks` (kind, about).
+A line of a .jsonl file is one passage: `id`, `speaker`, `locale`, `text` and `drinks`. A drink has `name` (null where
+it is never told), `glass` (several that would do stand with "|"), `mixing`, `servings`, `ingredients` (name, low, high,
+unit; other names that would do behind "|"), `garnishes`, `components` and `asks` (kind, about).
 
 usage: short_passages.py FILE.jsonl ...   prints the figures of each file
 """
