@@ -34,6 +34,10 @@ _HALF_WHAT = re.compile(r"(?:half|double|twice) (?:of )?what (?:i|we|he|she|you|
 _NO_SHARE = re.compile(r"half of $")
 """Behind this a name may also be what is measured: "gin half of honey"."""
 Relation = Literal["same", "double", "half"]
+_SAYS_TOO = re.compile(
+    rf",? (?:so|that's|it's|which is|just|exactly) (?:the |exactly )?(?:half|double|twice|the same|same)"
+    rf"{_AMOUNT}{_TAIL}+ $"
+)
 LONGEST = 60
 NEAR = 3
 """So many words at most between a thing and its amount."""
@@ -91,6 +95,16 @@ def compared(
                 continue
         said = reader.talk.text[start : other.end]
         found.append(Measure(start, other.end, "relation", None, None, None, said, relation=relation, rule="compared"))
+    for other in named:
+        told_too = _SAYS_TOO.search(reader.lower, max(0, other.start - LONGEST), other.start)
+        if told_too is None or not any(m.end == told_too.start() and m.pours for m in measures):
+            continue
+        if not _has_amount(other, things, measures, reader):
+            continue
+        # "Vermouth, three, so the half of the rye": the amount is said, and then only held against another.
+        against.append(other)
+        inside = [m for m in measures if told_too.start() < m.start < other.end]
+        measures = [m for m in measures if not any(m is x for x in inside)]
     for thing in named:
         half = _HALF_OF_THAT.search(reader.lower[thing.end : thing.end + LONGEST])
         if half is None or _measured_before(thing, measures, reader):
@@ -102,7 +116,7 @@ def compared(
     # "Only an ounce, half what I gave him": with nothing named it is no amount of its own.
     idle = [m for m in measures if m.kind == "number" and _HALF_WHAT.match(reader.lower, m.start)]
     measures = [m for m in measures if not any(m is x for x in idle)]
-    if not found:
+    if not found and not against:
         return list(measures), list(things)
     kept = [m for m in measures if not any(f.start < m.end and m.start < f.end for f in found)]
     gone = {id(x) for x in against}

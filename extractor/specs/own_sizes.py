@@ -30,6 +30,11 @@ _DEFINES = (
         r"(?:here |in this [a-z]+ |for me |with me |in my [a-z]+ )?(?:is|means|equals|holds|takes|=) "
         r"(?:exactly |about |just )?"
     ),
+    # "A part, with the jigger I've got here, is fifteen mil", "my measure's twenty-five mil"
+    re.compile(
+        rf"(?:my|our|a|an|one|the) (?P<word>{_WORD}),? (?:with|on|in|for|by) [a-z' ]{{2,34}}, (?:is|means|holds) "
+    ),
+    re.compile(rf"(?:my|our|the) (?P<word>{_WORD})'s (?:exactly |about |just )?"),
 )
 _VOLUMES = ("ml", "cl", "fl_oz", "l", "tbsp", "tsp")
 _SPOKEN = {w: n for w, n in NUMBERS.items() if n}
