@@ -20,6 +20,7 @@ from extractor.measures.words import (
     COMMA,
     DENOM,
     DIGIT,
+    EACH,
     FEW,
     FRACTION,
     FUNCTION,
@@ -319,6 +320,9 @@ def _an_ounce(a: Around) -> Sense | None:
         return Sense("ounces") if a.ahead().cls & OF else None
     if heard.startswith("announce") and back.text in a.v.near["subject"] and not tail:
         return None
+    listed = not _plain(back) and not back.cls & PEOPLE and back.text not in ("he", "she", "it", "who")
+    if listed and heard.startswith("announce") and a.ahead().cls & EACH and a.ahead(1).cls & OF:
+        return Sense("an ounce")  # "announced each of the rye and the port"
     if tail or (_of_name(a) and not (heard == "an out" or heard == "a bounce")):
         return Sense("an ounce")
     return None

@@ -374,6 +374,8 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     if mention.start < group.end:
         return 9.0  # it lies inside the measure: "the juice of half a lime"
     gap = reader.gap(group.end, mention.start)
+    if gap.stop and _cut_off(group, mention, reader):
+        return OVER_A_STOP
     if gap.stop or len(gap.words) > 2 * TOO_FAR:
         return -9.0
     if len(gap.words) > TOO_FAR and "of" not in gap.words[-3:]:
@@ -402,6 +404,74 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     if not of and "and" in gap.words:
         score -= 2.5
     return score
+
+
+OVER_A_STOP = 2.2
+"""How well a name fits behind a full stop that a recogniser set where none was meant."""
+
+
+def _cut_off(group: Group, mention: Mention, reader: TalkReader) -> bool:
+    """ "Then two dashes. Orange bitters. Shake it": an amount by itself, and behind the full stop a name by itself.
+
+    Also "a quarter. Of the amaro": no sentence begins so.
+    """
+    if group.value.low is None or group.value.kind not in ("amount", "number"):
+        return False
+    lead = reader.gap(group.end, mention.start).words
+    start, end = reader.sentence(group.start)
+    if any(m.group == "ingredient" for m in reader.mentions_in(start, group.start)):
+        return False
+    if lead[:1] == ("of",) and set(lead) <= LIGHT and len(lead) <= SHORT_LEAD:
+        # "Of quince juice, three quarters" has its own.
+        between = any(group.end <= m.start < mention.start and m.pours for m in reader.talk.measures)
+        return not between and not _has_its_own(mention, reader)
+    if lead or group.value.unit is None or not reader.talk.punctuated:
+        return False
+    stop = reader.sentence(mention.start)[1]
+    alone = len(reader.gap(start, group.start).words) <= SHORT_LEAD and not reader.gap(group.end, end).words
+    # "Lemon juice. Twenty mil. Honey syrup. Fifteen": there the amount behind is its own.
+    told = _has_its_own(mention, reader) and not _amount_first(group, reader)
+    return alone and not told and not reader.gap(mention.end, stop).words
+
+
+def _has_its_own(mention: Mention, reader: TalkReader) -> bool:
+    """An amount stands right behind a name, with no other name between."""
+    near = (m for m in reader.talk.measures if 0 <= m.start - mention.end < TOLD_BEHIND and m.pours)
+    return any(not any(x.group == "ingredient" for x in reader.mentions_in(mention.end, m.start)) for m in near)
+
+
+def _amount_first(group: Group, reader: TalkReader) -> bool:
+    """ "Two ounces. Rye. An ounce. Sweet vermouth.": amounts and names in sentences by themselves, an amount first, a
+    name last."""
+    number = reader.sentence_number(group.start)
+    if not reader.talk.punctuated or _terse(number, reader) != "amount":
+        return False
+    first, last = number, number
+    while first > 0 and _terse(first - 1, reader) == _OTHER.get(_terse(first, reader)):
+        first -= 1
+    while last + 1 < len(reader.sentences) and _terse(last + 1, reader) == _OTHER.get(_terse(last, reader)):
+        last += 1
+    return last > first + 1 and _terse(first, reader) == "amount" and _terse(last, reader) == "name"
+
+
+_OTHER: dict[str | None, str] = {"amount": "name", "name": "amount"}
+
+
+def _terse(number: int, reader: TalkReader) -> str | None:
+    """Is a sentence only an amount, or only a name?"""
+    start, end = reader.sentence_span(number)
+    names = [m for m in reader.mentions_in(start, end) if m.group == "ingredient"]
+    amounts = [m for m in reader.talk.measures if start <= m.start < end and m.pours]
+    if len(names) + len(amounts) != 1:
+        return None
+    a, b = (names[0].start, names[0].end) if names else (amounts[0].start, amounts[0].end)
+    if len(reader.gap(start, a).words) > SHORT_LEAD or reader.gap(b, end).words:
+        return None
+    return "name" if names else "amount"
+
+
+SHORT_LEAD = 3
+TOLD_BEHIND = 16
 
 
 _A_NAME = (("a",), ("an",), ("the",), ("my",), ("some",))
@@ -445,6 +515,8 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         for m in reader.mentions_in(group.end, group.end + 40)
     )
     if _of_follows(group.end, reader) and not correction:
+        return -9.0
+    if gap.stop and not gap.words and _amount_first(group, reader):
         return -9.0
     score = 3.6
     if group.measures[0].kind == "number":

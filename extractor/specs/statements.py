@@ -13,6 +13,8 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Group
 from extractor.specs.toppings import fills_up, stands_behind_glass
 
+MOST_EGGS = 14
+"""A bare number above it is no number of eggs, not even for a bowl."""
 NEAR_CUE = 6
 """A place word ("top with", "on the rim") governs a name within so many words."""
 
@@ -240,7 +242,7 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         return False  # "it's from apricot pits" tells where it comes from
     if mention.entry is not None and mention.entry.everyday and reader.before(mention.start, 1)[-1:] in _DESCRIBING:
         return False  # "it stays bitter"
-    if _listed_alone(reader, mention, neighbours) or _heads_a_list(reader, mention, neighbours):
+    if any(rule(reader, mention, neighbours) for rule in (_listed_alone, _heads_a_list, _next_in_turn)):
         return True
     for n in neighbours:
         first, last = (n, mention) if n.start < mention.start else (mention, n)
@@ -292,6 +294,19 @@ def _heads_a_list(reader: TalkReader, mention: Mention, neighbours: Sequence[Men
     return all(any(a <= n.start < b for n in neighbours) for a, b in (before, behind))
 
 
+def _next_in_turn(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention]) -> bool:
+    """ "Twelve basil leaves, torn up a bit, then rose water, and this is where": the next thing that goes in."""
+    if mention.entry is None or mention.entry.everyday or mention.how not in ("exact", "other name"):
+        return False
+    if reader.before(mention.start, 1) != ("then",) or reader.after(mention.end, 1) in _TELLS:
+        return False
+    before = [n for n in neighbours if 0 < mention.start - n.end < IN_TURN_WITHIN]
+    return bool(before) and any(n.start > mention.end for n in neighbours)
+
+
+IN_TURN_WITHIN = 90
+"""How far behind a thing with an amount the next may be named without one, in characters."""
+_TELLS = tuple((w,) for w in ("is", "was", "has", "comes", "came", "does", "tastes", "makes", "takes", "will", "would"))
 _GOES_ON = frozenset(("and", "then", "plus", "also"))
 _LEADS = _GOES_ON | {"a", "an", "the", "some", "my", "our", "your", "one", "finally", "of", "little", "bit"}
 
@@ -352,6 +367,8 @@ def settle_unit(measure: Measure, mention: Mention, lexicon: Lexicon) -> Measure
     singular = measure.low is not None and measure.low > 1 and not plain(mention.heard).endswith("s")
     if singular and mention.start - measure.end == len(" of ") and _is_fruit(mention, lexicon):
         return measure
+    if mention.entry is not None and lexicon.is_a(mention.entry, "egg") and (measure.low or 0) > MOST_EGGS:
+        return measure  # "egg white thirty" is thirty of what the drink is measured in
     # "Lime, three quarters" is no piece of a lime; "half a lime" is.
     share = measure.low is not None and measure.low < 1 and not re.search(r"\b(?:a|an)$", measure.said.strip().lower())
     if counted and lexicon_piece(mention, lexicon) and not share:
