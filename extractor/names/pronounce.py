@@ -64,7 +64,8 @@ class Letters:
             for left, right, rules in self._by_context:
                 phones = rules.get(text[i - left : i + right])
                 if phones is not None:
-                    out += phones
+                    # "Perodivy": the r is in the vowel already.
+                    out += phones[1:] if phones[:1] == ("R",) and out[-1:] == ["ER"] else phones
                     break
         return tuple(out)
 

@@ -61,10 +61,19 @@ BARE_NEXT, BARE_SHARE = 0.7, 0.2
 sounds off, English or not."""
 NEEDED = 0.5
 """So sure at least is what sounds alike where no name is left for an amount."""
+DESCRIBED = 4
+"""What tells how a thing is, between its name and its amount, has at most so many words."""
+ARTICLES = ("the", "a", "an")
 ENGLISH_NEXT = 0.9
 """Behind a measure without "of" words that are all English must be so sure."""
 SMALL_WORDS = 0.75
 """The same where it is all English and begins or ends in a word as small as "or"."""
+ALL_THE_SAME = frozenset(
+    "all each everything every one of them these those it both two three four five the same equal is are at exactly "
+    "they're that's it's".split()
+)
+"""What stands before the one amount of a list: "all of them the same, three quarters"."""
+ALL_WITHIN = 6
 CONTRACTION = re.compile(r"^(?:it|he|she|that|there|what|who|i|you|we|they)'")
 PRONOUNS = frozenset(("i", "you", "it", "we", "they", "he", "she", "them", "this", "that", "which"))
 TITLES = frozenset(("miss", "mr", "mrs", "ms", "dr", "doctor"))
@@ -84,8 +93,9 @@ def gaps_of(talk: Understood, measures: Sequence[Measure]) -> list[Gap]:
             listed = m.end
         around = _around(talk, m, in_list)
         out += [replace(g, bare=True) for g in around] if id(m) in without else around
-        if m.kind == "equal" or _each(talk, m):
-            out += _listed(talk, bisect_left(talk.starts, m.start))
+        end = _list_end(talk, m)
+        if end is not None:
+            out += _listed(talk, end)
     for start, end, mention in talk.mentions:
         gap = _before_head(talk, start, end, mention)
         if gap is not None:
@@ -117,8 +127,9 @@ def _around(talk: Understood, m: Measure, in_list: bool) -> list[Gap]:
         solid = mention.group == "ingredient" and mention.entry is not None and (
             talk.lexicon.state(mention.entry) != "liquid"
         )  # fmt: skip
-        ends = _ends(talk, bisect_left(talk.starts, mention.start), end) if poured and solid else []
-        return [Gap("solid", (bisect_left(talk.starts, mention.start),), tuple(ends), m.unit)] if ends else []
+        first = bisect_left(talk.starts, mention.start)
+        ends = _ends(talk, first, end) if poured and solid else []
+        return [Gap("solid", (first,), tuple(ends), m.unit)] if ends else []
     out = []
     if not closed and (of or not loose):
         for start in sorted({at, name}):
@@ -131,10 +142,28 @@ def _around(talk: Understood, m: Measure, in_list: bool) -> list[Gap]:
     if not of and m.kind in ("amount", "number") and before > 0 and not (told is not None and sure(told[1])):
         if m.kind == "amount":
             before = _behind_name(talk, before)
-        starts = _starts(talk, before)
-        if starts:
-            out.append(Gap("before", tuple(starts), (before,), m.unit))
+        for end in (before, _undescribed(talk, before)):
+            starts = _starts(talk, end)
+            if starts and all(g.ends != (end,) for g in out):
+                out.append(Gap("before", tuple(starts), (end,), m.unit))
     return out
+
+
+def _undescribed(talk: Understood, end: int) -> int:
+    """Where a name ends that is told how it is: "chammable tee, hot, six ounces", "blanch for muth, not the dry"."""
+    tokens = talk.tokens
+    first = end
+    while first > 0 and talk.covered[first - 1] is None and end - first < DESCRIBED and (
+        first == end or not tokens[first - 1].closes
+    ):  # fmt: skip
+        first -= 1
+    said = [t.clean for t in tokens[first:end]]
+    apart = first > 0 and tokens[first - 1].closes and not talk.stops(first - 1)
+    if apart and said and (said[0] in ARTICLES or (said[0] == "not" and said[1:2] and said[1] in ARTICLES)):
+        return first
+    while end > 1 and talk.open(end - 1) and tokens[end - 1].clean in talk.words.keep and not tokens[end - 2].closes:
+        end -= 1
+    return end
 
 
 def _behind_name(talk: Understood, before: int) -> int:
@@ -143,6 +172,19 @@ def _behind_name(talk: Understood, before: int) -> int:
     while end > 1 and talk.tokens[end - 1].clean in BETWEEN and talk.open(end - 1) and not talk.tokens[end - 1].closes:
         end -= 1
     return end
+
+
+def _list_end(talk: Understood, m: Measure) -> int | None:
+    """Where the list ends that an amount is told for as a whole: "A, B and C, an ounce each", "all of them an ounce"."""
+    end = bisect_left(talk.starts, m.start)
+    if m.kind == "equal" or _each(talk, m):
+        return end
+    first = end
+    while first > 0 and end - first < ALL_WITHIN and talk.tokens[first - 1].clean in ALL_THE_SAME and (
+        first == end or not talk.stops(first - 1)
+    ):  # fmt: skip
+        first -= 1
+    return first if any(t.clean in ("all", "each", "everything") for t in talk.tokens[first:end]) else None
 
 
 def _each(talk: Understood, m: Measure) -> bool:
@@ -281,7 +323,7 @@ def _fits(talk: Understood, gap: Gap, span: NameSpan, signs: Evidence, hearing: 
     name = plain(span.written or span.name).split()
     if any(w in TITLES or w[:1].isdigit() for w in said) or said[0] == "and":
         return False
-    if said[-1] in talk.heads and name[-1:] != plain(said[-1]).split():
+    if said[-1] in talk.heads and [hearing.key(w) for w in name[-1:]] != [hearing.key(said[-1])]:
         return False  # "buchu gin" is a gin, and "honeybush honey" a honey
     if name == plain(" ".join(said)).split()[-len(name) :]:
         return False  # "love itch aquavit" is more than aquavit

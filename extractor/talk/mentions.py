@@ -85,6 +85,7 @@ PARTS: Mapping[str, str] = {"rind": "peel", "whites": "white", "yolks": "yolk"}
 """ "The rind of a lemon" is lemon peel, "the whites of two eggs" egg white."""
 _MAKE = re.compile(r"\b(make|made|makes|prepare|prepared)\b")
 _WORD = re.compile(r"\S+")
+_INITIALS = re.compile(r"^[^\W\d_](?:\.[^\W\d_])*$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +120,8 @@ def tokens_of(text: str) -> list[Token]:
         if start >= end:
             start, end = m.start(), m.end()
         clean = text[start:end].lower().replace("’", "'")
-        initial = len(clean) == 1 and text[end : m.end()] == "." and clean.isalpha()
+        # "C.R. Medica cup": letters with full stops between go on too.
+        initial = text[end : m.end()] == "." and _INITIALS.match(clean) is not None
         # "16 oz. of gin": the full stop is the unit's.
         unit = clean in ABBREVIATED and text[end : m.end()] == "." and text[m.end() + 1 : m.end() + 2].islower()
         out.append(Token(start, end, clean, end < m.end() and not initial and not unit))

@@ -54,6 +54,18 @@ def held_out() -> list[tuple[str, Phones]]:
     return words()[:HELD_OUT]
 
 
+def may_say(word: str, i: int, said: Phones) -> bool:
+    """Whether letter i of a word may be what says `said`.
+
+    Two letters that say one sound ("ch", "er") leave it to the first of them always: were it now the one and now the
+    other, the rules of both could find the sound with the other, and lose it ("chokichari").
+    """
+    pair = word[i - 1 : i + 1] if i else ""
+    if pair in ("ch", "sh", "th", "ph"):
+        return said == () or said == ("HH",)
+    return not (said == ("ER",) and word[i] == "r" and pair[:1] in tuple("aeiouy"))
+
+
 def align(word: str, phones: Phones, chance: Mapping[str, Mapping[Phones, float]]) -> list[Phones] | None:
     """The phones of each letter on the most likely path; None where no path exists."""
     n, m = len(word), len(phones)
@@ -64,7 +76,7 @@ def align(word: str, phones: Phones, chance: Mapping[str, Mapping[Phones, float]
         for j in range(m + 1):
             for k in range(min(2, j) + 1):
                 before = best[i - 1][j - k][0]
-                if before > -1e8:
+                if before > -1e8 and may_say(word, i - 1, phones[j - k : j]):
                     score = before + known.get(phones[j - k : j], -12.0)
                     if score > best[i][j][0]:
                         best[i][j] = (score, k)
