@@ -496,7 +496,9 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
         # What is only bought was not made: "duka num" is no Dubonnet where two cups of rum went into it.
         bought = m.entry is not None and not makeable(m, lexicon, batch_words(lexicon))
         put_right = put_right or (bought and hit.topic.how == "unknown")
-        if (begin, end) == (m.start, m.end) and m.how != "unknown" and not plainly and not put_right:
+        # "Rubo syrup" in both places, and in the drink, beside its amount, it was understood.
+        understood = m.entry is not None and hit.topic.entry is None and hit.topic.how == "unknown" and not bought
+        if (begin, end) == (m.start, m.end) and m.how != "unknown" and (understood or not (plainly or put_right)):
             hit.topic = replace(hit.topic, name=m.name, entry=m.entry, how=m.how)
             out.append(x)
             continue

@@ -78,6 +78,7 @@ _ICE_BEFORE = re.compile(r"\b(?P<ice>ice|cubes?|rock)\b[^.?!;]{0,20}$")
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
 LIST_WITHIN = 3
 """So many sentences behind a list its amount may be told."""
+_OF_ALL = tuple((a, "of", b) for a in ("all", "each", "both") for b in ("them", "these", "those"))
 _TIMES = {"same": Fraction(1), "half": Fraction(1, 2), "double": Fraction(2)}
 TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
 MIXES = ("shake", "dry shake", "reverse dry shake", "stir", "heat", "blend", "swizzle", "muddle")
@@ -281,7 +282,7 @@ class _Reading:
         kept: list[Group] = []
         for g in loose:
             equal = g.value.kind == "equal"
-            listed = self._last_list(linked, g.start) if equal or g.value.each else []
+            listed = self._last_list(linked, g.start) if equal or g.value.each or self._all_the_same(g) else []
             if len(listed) < 2 or not (equal or g.value.unit is not None):
                 kept.append(g)
                 continue
@@ -321,6 +322,8 @@ class _Reading:
             return True  # "gin, vermouth, bitter and lime juice, all twenty mil"
         if self.reader.after(group.end, 2) in (("for", "each"), ("for", "both"), ("in", "each")):
             return True  # "bitter and vermouth, you put half an ounce for each one"
+        if self.reader.before(group.start, 3) in _OF_ALL and self.reader.after(group.end, 1) != ("of",):
+            return True
         cues = self.reader.cues_in("promises.all the same", max(0, group.start - 60), group.start)
         gaps = (self.reader.gap(c.end, group.start) for c in cues if c.end <= group.start)
         return any(not gap.stop and len(gap.words) <= 3 for gap in gaps)

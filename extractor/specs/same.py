@@ -295,6 +295,8 @@ def pronouns(
         ahead = _THAT_BEFORE.search(reader.lower[max(0, m.start - THAT_WITHIN) : m.start])
         if (found is None or not behind.startswith(" of")) and ahead is None:
             continue
+        if m.each or (ahead is not None and _OF_ALL.search(reader.lower[max(0, m.start - 24) : m.start])):
+            continue  # "all of them three quarters", "an ounce of each of those" are of the whole list
         before = [x for x in mentions if m.start - 700 < x.end <= m.start]
         topic = next((x for x in reversed(before) if makeable(x)), None)
         start, _ = reader.sentence(m.start)
@@ -313,6 +315,9 @@ def pronouns(
     return sorted(out, key=lambda x: x.start)
 
 
+_OF_ALL = re.compile(
+    r"\b(?:all|each|every one|both|two|three|four|five) (?:of )?(?:them|these|those|it|that)\b[^.?!]*$"
+)
 _TOLD_FIRST = re.compile(
     r"\b(?:the|my|our|this|that|one|a|for the|your) ("
     + "|".join(sorted(MADE_HEADS))

@@ -52,8 +52,9 @@ class Gap:
 
 
 # How strongly a name is expected in a gap, and how sure its hearing must be to be taken.
-EXPECTS = {"behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9, "list": 0.8}
-LEAST = {"behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35, "list": 0.7}
+#  whole: "so to water", small words before a head that say nothing there.
+EXPECTS = {"whole": 0.9, "behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9, "list": 0.8}
+LEAST = {"whole": 0.5, "behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35, "list": 0.7}
 BETWEEN = ("a", "an", "and", "at", "about", "just", "is", "like", "in")
 """What is heard between a name and the amount behind it, for "an" most of all."""
 BARE_NEXT, BARE_SHARE = 0.7, 0.2
@@ -61,6 +62,8 @@ BARE_NEXT, BARE_SHARE = 0.7, 0.2
 sounds off, English or not."""
 NEEDED = 0.5
 """So sure at least is what sounds alike where no name is left for an amount."""
+SMALL_BEFORE, WHOLE_SHARE = 3, 0.14
+"""So many small words at most before a head may be a piece of its name, where so much of all sounds at most is off."""
 DESCRIBED = 4
 """What tells how a thing is, between its name and its amount, has at most so many words."""
 ARTICLES = ("the", "a", "an")
@@ -68,10 +71,10 @@ ENGLISH_NEXT = 0.9
 """Behind a measure without "of" words that are all English must be so sure."""
 SMALL_WORDS = 0.75
 """The same where it is all English and begins or ends in a word as small as "or"."""
-ALL_THE_SAME = frozenset(
-    "all each everything every one of them these those it both two three four five the same equal is are at exactly "
-    "they're that's it's".split()
-)
+ALL_THE_SAME = frozenset([
+    "all", "each", "everything", "every", "one", "of", "them", "these", "those", "it", "both", "two", "three", "four",
+    "five", "the", "same", "equal", "is", "are", "at", "exactly", "they're", "that's", "it's",
+])  # fmt: skip
 """What stands before the one amount of a list: "all of them the same, three quarters"."""
 ALL_WITHIN = 6
 CONTRACTION = re.compile(r"^(?:it|he|she|that|there|what|who|i|you|we|they)'")
@@ -121,14 +124,19 @@ def _around(talk: Understood, m: Measure, in_list: bool) -> list[Gap]:
     ):
         name += 1
     found = talk.first.get(at) or talk.first.get(name)
+    if found is None:
+        behind = (talk.first.get(at + k) for k in (1, 2) if _before_solid(talk, at, at + k))
+        found = next((x for x in behind if x is not None and x[1].how == "sound" and _solid(talk, x[1])), None)
     if not closed and found is not None and sure(found[1]):
         end, mention = found
         poured = (m.kind == "amount" and m.unit in POURED) or in_list
-        solid = mention.group == "ingredient" and mention.entry is not None and (
-            talk.lexicon.state(mention.entry) != "liquid"
-        )  # fmt: skip
+        solid = _solid(talk, mention)
         first = bisect_left(talk.starts, mention.start)
         ends = _ends(talk, first, end) if poured and solid else []
+        # "Land go to keel" is more than "go to keel": no solid thing by the ounce, and the word before it in the air.
+        if poured and solid and mention.how == "sound" and _before_solid(talk, at, first):
+            ends = sorted({*ends, end})
+            return [Gap("solid", (at, first), tuple(ends), m.unit)]
         return [Gap("solid", (first,), tuple(ends), m.unit)] if ends else []
     out = []
     if not closed and (of or not loose):
@@ -166,6 +174,20 @@ def _undescribed(talk: Understood, end: int) -> int:
     return end
 
 
+def _solid(talk: Understood, mention: Mention) -> bool:
+    entry = mention.entry
+    return mention.group == "ingredient" and entry is not None and talk.lexicon.state(entry) != "liquid"
+
+
+def _before_solid(talk: Understood, start: int, end: int) -> bool:
+    """One or two words that nothing was made of stand between an amount and a name."""
+    return (
+        0 < end - start <= 2
+        and end < len(talk.tokens)
+        and all(talk.open(i) and not talk.tokens[i].closes and not _small(talk, i) for i in range(start, end))
+    )
+
+
 def _behind_name(talk: Understood, before: int) -> int:
     """Where the name before an amount ends: "so tall and ounce and a half" is "sotol, an ounce and a half"."""
     end = before
@@ -175,7 +197,7 @@ def _behind_name(talk: Understood, before: int) -> int:
 
 
 def _list_end(talk: Understood, m: Measure) -> int | None:
-    """Where the list ends that an amount is told for as a whole: "A, B and C, an ounce each", "all of them an ounce"."""
+    """Where the list ends that an amount is told for as a whole: "A and B, an ounce each", "all of them an ounce"."""
     end = bisect_left(talk.starts, m.start)
     if m.kind == "equal" or _each(talk, m):
         return end
@@ -257,14 +279,17 @@ def _before_head(talk: Understood, start: int, end: int, mention: Mention) -> Ga
     known = mention.entry is not None
     if known and (end - start > 1 or mention.how not in ("exact", "other name")):
         return None
-    if known and (start == 0 or _small(talk, start - 1) or tokens[start - 1].clean in words.keep):
+    small = known and (start == 0 or _small(talk, start - 1) or tokens[start - 1].clean in words.keep)
+    if small and (start == 0 or mention.entry is None or not talk.lexicon.is_liquid(mention.entry)):
         return None
     starts = [] if known else list(range(start, end - 1))
     k = start - 1
     while k >= 0 and start - k < LONGEST - 1 and talk.open(k) and not tokens[k].closes:
         starts.append(k)
         k -= 1
-    return Gap("head", tuple(starts), (end,)) if starts else None
+    if small:
+        starts = [k for k in starts if start - k < SMALL_BEFORE]
+    return Gap("whole" if small else "head", tuple(starts), (end,)) if starts else None
 
 
 def hear_again(
@@ -331,6 +356,8 @@ def _fits(talk: Understood, gap: Gap, span: NameSpan, signs: Evidence, hearing: 
         return False
     if gap.sort == "solid":
         return not any(w in PRONOUNS for w in said)  # "three calamansi you cut"
+    if gap.sort == "whole":
+        return signs.share <= WHOLE_SHARE and len(name) > 1
     if signs.plausible:
         return False  # "brown butter bourbon" is no ruined name
     if gap.bare and not signs.common and signs.share <= BARE_SHARE and said[-1] not in ("glass", "glasses"):

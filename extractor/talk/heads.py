@@ -74,7 +74,9 @@ def _starts(talk: Understood, place: HeadPlace) -> list[int]:
                 return []  # "maraschino cherry", "light brown sugar": it is a name as it stands
     out = []
     k = place.start - 1
-    while k >= 0 and place.start - k <= LONGEST and talk.covered[k] is None and not talk.tokens[k].closes:
+    while k >= 0 and place.start - k <= LONGEST and talk.covered[k] is None and (
+        not talk.tokens[k].closes or (k == place.start - 1 and place.sort == "sure" and talk.comma(k))
+    ):  # fmt: skip
         if talk.tokens[k].clean in talk.words.stop or talk.tokens[k].clean in ("and", "of"):
             break
         out.append(k)

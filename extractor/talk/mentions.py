@@ -56,6 +56,10 @@ POINTING = frozenset(
 DOUBTFUL_FROM = 0.75
 """A name that is not sure counts only where one is expected at least so much."""
 VOLUMES = ("fl_oz", "ml", "cl", "l", "tsp", "tbsp", "bar_spoon", "cup", "dash", "drop")
+POURED_ONLY = ("ml", "cl", "fl_oz", "dash")
+"""What is solid is told in other measures."""
+OF_WITHIN = 16
+"""So many characters at most stand between an amount and a name: "of land"."""
 SURE_ANYWHERE = 0.65
 """So sure a hearing counts wherever a name is expected at all."""
 SURE_WORDS = 0.8
@@ -953,6 +957,7 @@ class Mentions:
         from extractor.names import Slot, find_names, load_hearing
         from extractor.names.exact import exact_spans
         from extractor.talk.again import hear_again
+        from extractor.talk.composed import composed
 
         tokens = tokens_of(doc.text)
         covered = _covered(tokens, doc._.measures)
@@ -1019,8 +1024,17 @@ class Mentions:
         if again:
             spans = [s for s in spans if not any(s.start < a.end and a.start < s.end for a in again)]
             mentions = build([*spans, *again], expected | {a.start for a in again})
-        doc._.mentions = tuple(self._with_guesses(m, doc.text) for m in mentions)
+        mentions = [self._doubted(m, doc._.measures, hearing) for m in mentions]
+        doc._.mentions = tuple(self._with_guesses(composed(m, hearing), doc.text) for m in mentions)
         return doc
+
+    def _doubted(self, m: Mention, measures: Sequence[Measure], hearing: Hearing) -> Mention:
+        """ "An ounce of go to keel": plain words that sound like what nobody pours are not put right unasked."""
+        if m.how != "sound" or not m.apply or m.entry is None or self.lexicon.state(m.entry) == "liquid":
+            return m
+        poured = any(x.unit in POURED_ONLY and 0 <= m.start - x.end <= OF_WITHIN for x in measures)
+        english = all(hearing.is_word(w) for w in plain(m.heard).split())
+        return replace(m, apply=False) if poured and english else m
 
     def _with_guesses(self, m: Mention, text: str) -> Mention:
         """What a name that no lexicon has may be, for the question about it. The name itself stays as it was heard."""

@@ -38,6 +38,10 @@ class Understood:
         """A full stop stands behind token i."""
         return self.text[self.tokens[i].end : self.tokens[i].end + 1] in (".", "?", "!")
 
+    def comma(self, i: int) -> bool:
+        """Nothing but a comma stands behind token i: a recogniser sets some where the speaker took breath."""
+        return self.text[self.tokens[i].end : self.tokens[i].end + 2] == ", "
+
     def open(self, i: int) -> bool:
         """Token i lies in no measure and in no name that is sure."""
         return self.covered[i] is None and (i not in self.owner or not sure(self.owner[i][1]))
