@@ -564,13 +564,33 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         # "I said four of gin, but in this glass it's lost. Five."
         quoted = quoted or (gap.stop and _heads_sentence(group, reader) and group.value.kind in ("amount", "number"))
         quoted = quoted and len(gap.words) <= AGAIN_WITHIN and _was_said(mention, reader)
+        again = again or _gives_in(group, mention, reader)
         again = again or twice or ((gap.words in _IT_IS or quoted) and not follows and group.value.low is not None)
         score += 2.2 if again else -5.0
-        if again and quoted:
+        if again and (quoted or _gives_in(group, mention, reader)):
             score = max(score, ONLY_NAME)
     if correction:
         score += 1.0
     return score
+
+
+_YIELDS = frozenset(
+    ("okay", "ok", "fine", "alright", "all", "right", "well", "yes", "yeah", "sure", "then", "so", "have", "it")
+)
+YIELDS_WITHIN = 14
+
+
+def _gives_in(group: Group, mention: Mention, reader: TalkReader) -> bool:
+    """ "Hot sauce, I do five. She's shaking her head at me. Okay, two.": another number in a sentence of its own."""
+    if not reader.talk.punctuated or group.value.low is None or group.value.kind not in ("amount", "number"):
+        return False
+    start, end = reader.sentence(group.start)
+    lead = reader.gap(start, group.start).words
+    closed = reader.lower[group.measures[0].end : group.measures[0].end + 1] in (".", "!", ",", "")
+    named = any(m.group == "ingredient" for m in reader.mentions_in(mention.end, end))
+    return bool(lead) and set(lead) <= _YIELDS and closed and not named and (
+        len(reader.gap(mention.end, group.start).words) <= YIELDS_WITHIN
+    )  # fmt: skip
 
 
 # "I said half an ounce of amaro, it's three quarters."

@@ -25,6 +25,11 @@ _DEFINES = (
         rf"when i say (?:a |an |one |the )?(?P<word>{_WORD})(?: in this [a-z]+| here)?,? "
         r"(?:i mean|it's|that's|it is|that is) "
     ),
+    # "When I say one snaps, then you know, it is four centilitres": in whatever word.
+    re.compile(
+        r"when i say (?:a|an|one) (?P<word>[a-zà-ÿ]{3,})(?:, | )(?:[a-z']+,? ){0,5}?"
+        r"(?:it's|it is|i mean|that's|that is|think) "
+    ),
     re.compile(
         rf"(?:my|our|a|an|one|the|for me an?|for me one) (?P<word>{_WORD}) "
         r"(?:here |in this [a-z]+ |for me |with me |in my [a-z]+ )?(?:is|means|equals|holds|takes|=) "

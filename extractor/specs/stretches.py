@@ -421,9 +421,9 @@ class Weigher:
 
     def told(self, label: str, start: int, end: int) -> int:
         """How many cues stand in a stretch; "if you don't want it, leave it" tells of no making."""
-        return sum(
-            mode_at(self.extents, c.start) != "hypothetical" for c in self.reader.cues_in(label, start, end)
-        )  # fmt: skip
+        lower = self.reader.lower
+        cues = [c for c in self.reader.cues_in(label, start, end) if not _TO_THE_TOP.fullmatch(lower[c.start : c.end])]
+        return sum(mode_at(self.extents, c.start) != "hypothetical" for c in cues)
 
     def of_measure(self, m: Measure) -> float:
         if m.kind == "ratio":
@@ -544,6 +544,7 @@ class Weigher:
             return False
         plants = set(plain(topic.name).split()[:-1])
         poured = [x for x in counted if plain(x.mention.heard).split()[-1] not in _GARNISHES]
+        poured = [x for x in poured if not set(self.reader.after(x.mention.end, 1)) & _GARNISHES]
         return any(plants & set(plain(x.mention.heard).split()) and not is_topic(x.mention, topic) for x in poured)
 
     def _ratio_of_its_name(self, start: int, end: int) -> bool:
@@ -716,6 +717,8 @@ class Weigher:
 
 
 _AND_THEN = re.compile(r",? (?:and|plus|with)(?: then| also)? ")
+# A glass is filled till there; nothing is cooked.
+_TO_THE_TOP = re.compile(r"(?:till|until) the (?:top|brim|rim|edge|line|lip)")
 _BARE_ENDS = re.compile(r"[,.:;]| (?:is|first|goes|itself|that's|it's|you|i|we|for|with|of)(?![\w'])")
 _IS_MADE_OF = re.compile(
     r"(?: itself| here)?(?: is|'s| are|, that's|, it's)(?: just| only| simply| basically| nothing but| about)* "
