@@ -144,7 +144,7 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     if measure is not None and measure.unit == "pinch" and not _cue_after(reader, "places.garnished", end):
         return POUR
     sweetens = mention.entry is not None and lexicon.is_a(mention.entry, "sweetener")
-    if sweetens and not served and _cue_after(reader, "places.goes in", end, 2):
+    if sweetens and not served and "bottom" in reader.after(end, 4):
         return POUR  # "set a sugar cube in the bottom of the mixing glass"
     strong = _cue_before(reader, "places.garnish", mention) or _cue_after(reader, "places.garnished", end)
     if (liquid and not garnish_name) and not (
