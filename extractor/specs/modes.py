@@ -265,6 +265,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
     for cue in reader.cues("modes.hypothetical"):
         if reader.lower.startswith("double ", cue.start) and _of_a_list(reader, cue.start):
             continue  # "the pineapple juice, about double that"
+        if _SAID_BY_THE_WAY.match(reader.lower, cue.start):
+            continue  # "that's three hundred and fifty, if you're counting, and a hundred of lemon"
         number = reader.sentence_number(cue.start)
         start, end = reader.sentence_span(number)
         conditional = reader.lower.startswith("if ", cue.start)
@@ -338,6 +340,13 @@ def _question_begins(reader: TalkReader, start: int, end: int) -> int:
     return comma if comma > start else start
 
 
+_SAID_BY_THE_WAY = re.compile(
+    r"if (?:you're|you are|anyone's|anybody's|we're|i'm|you|anybody|anyone|i|you'll|i may|i might)"
+    r" (?:still |really |also )?(?:counting|asking|wondering|curious|keeping score|keeping count|keeping up|watching|"
+    r"listening|following|following along|writing|writing this down|taking notes|taking this down|interested|new here|"
+    r"playing along|asks?|wonders?|please|believe it|believe that|can believe it|can call it that|remember rightly|"
+    r"remember right|say so|say so myself|ask me|know what i mean|see what i mean|excuse|pardon|forgive)\b"
+)
 _THEM = re.compile(r" (?:it|them|one|any|some|that)(?:,| then|:| -)")
 
 
