@@ -81,6 +81,11 @@ def _matches(line: Line, s: Statement, lexicon: Lexicon) -> bool:
     floats = s.role == FLOAT and is_volume(s.measure) and line.role == "pour" and line.measure is not None
     if floats and not any(words_of(m.name) == words_of(s.mention.name) for m in line.names()):
         return False  # "two ounces of Scotch ... float a quarter ounce of Islay Scotch on top"
+    made = line.mention.how == "head" and line.mention.entry is None and line.measure is not None
+    if made and s.measure is not None and s.mention.entry is not None and s.mode != "recap" and not s.retold:
+        heads = plain(s.mention.name).split()[-1:] == plain(line.mention.name).split()[-1:]  # "the bourbon" is it
+        if not heads and words_of(s.mention.name) < words_of(line.mention.name) and not _short_for(line, s, lexicon):
+            return False  # "twenty-five of the rhubarb oleo ... it's rhubarb, three dashes"
     loose = s.measure is None or s.mode in ("recap", "correct") or _short_for(line, s, lexicon)
     return any(same_thing(m, s.mention, loose=loose) for m in line.names())
 
@@ -117,7 +122,8 @@ def _fuller_name(line: Line, mention: Mention) -> Mention:
     """The longer of two names of one thing, unless it is less sure."""
     old = line.mention
     if mention.entry is not None and old.entry is None:
-        return mention
+        # "Huckleberry for the garnish" does not make huckleberries of a huckleberry shrub.
+        return old if old.how == "head" and words_of(mention.name) < words_of(old.name) else mention
     longer = len(mention.name.split()) > len(old.name.split())
     if (
         longer

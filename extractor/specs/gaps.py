@@ -132,9 +132,12 @@ class TalkReader:
 
 
 def _that_correct(corrections: Sequence[Cue], others: Sequence[Cue]) -> list[Cue]:
-    """Without the "no" of "fifteen mil, no more", "no ice"."""
-    starts = {c.start for c in others}
-    return [c for c in corrections if c.start not in starts or c.end - c.start > len("no")]
+    """Without the "no" of "fifteen mil, no more", "no ice", and the "make that" of "I make that from peaches"."""
+    ends = {c.start: c.end for c in others}
+    return [
+        c for c in corrections
+        if c.start not in ends or (c.end - c.start > len("no") and not c.end < ends[c.start])
+    ]  # fmt: skip
 
 
 def _in_word(character: str) -> bool:

@@ -17,7 +17,7 @@ from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Group, Linked
 from extractor.specs.made_names import batch_words, compounds, form_of, makeable, word_list
-from extractor.specs.misheard_makings import misheard_makings, named_by_parts
+from extractor.specs.misheard_makings import misheard_makings, named_by_parts, named_when_poured
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import same_thing, words_of
 from extractor.specs.stretches import EQUALLY, POURED, Stretch, Weigher, is_topic, not_meant, weighed
@@ -57,6 +57,7 @@ def makings(
     segments = weigher.segments()
     known = weighed(weigher, segments, openings)
     for stretch in sorted([*known, *misheard_makings(weigher, segments, known)], key=lambda s: s.start):
+        stretch = named_when_poured(weigher, stretch)
         making = _collect(reader, stretch, linked, loose, extents, lexicon)
         told = making.parts or making.plain_parts
         if (not told and making.ratio is None) or _only_poured(making):

@@ -58,7 +58,18 @@ def perhaps_makeable(mention: Mention, lexicon: Lexicon) -> bool:
         return False
     if words[-1] in word_list(lexicon, "perhaps made") and len(words) > 1:
         return True
+    if len(words) > 1 and steeped_spirit(mention, lexicon):
+        return True
     return any(lexicon.is_a(mention.entry, k) for k in PERHAPS_KINDS if k in lexicon.kinds)
+
+
+def steeped_spirit(mention: Mention, lexicon: Lexicon) -> bool:
+    """ "Dill aquavit", "chilli vodka": a plant and a spirit in one name of the lexicon."""
+    words = plain(mention.name).split()
+    plant, spirit = lexicon.named(" ".join(words[:-1])), lexicon.named(words[-1])
+    if plant is None or spirit is None or not lexicon.is_a(spirit, "spirit"):
+        return False
+    return any(lexicon.is_a(plant, k) for k in STEEPED_KINDS if k in lexicon.kinds)
 
 
 _BEFORE_A_NAME = (("the",), ("my",), ("our",), ("this",), ("a",), ("make",), ("made",), ("of",), ("some",))
@@ -71,7 +82,8 @@ def form_of(mention: Mention, reader: TalkReader, lexicon: Lexicon) -> str | Non
     heard = plain(mention.heard).split()
     behind = reader.after(mention.end, 1)
     touching = reader.lower[mention.end : mention.end + 1] == " "
-    if touching and behind and behind[0] in forms and behind[0] not in heard:
+    whole = reader.after(mention.end, 3)[1:] in (("and", "all"), ("and", "everything"))  # "peaches, skins and all"
+    if touching and behind and behind[0] in forms and behind[0] not in heard and not whole:
         return behind[0]
     return heard[-1] if len(heard) > 1 and heard[-1] in forms else None
 

@@ -18,8 +18,18 @@ from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
 from extractor.specs.made_names import batch_words, makeable, word_list
 from extractor.specs.modes import mode_at
-from extractor.specs.same import MADE_HEADS, words_of
-from extractor.specs.stretches import BY_UNIT, LEAST, POURED, Segment, Stretch, Weigher, full_name, is_water
+from extractor.specs.same import MADE_HEADS, same_thing, words_of
+from extractor.specs.stretches import (
+    BY_UNIT,
+    LEAST,
+    POURED,
+    SPOONS,
+    Segment,
+    Stretch,
+    Weigher,
+    full_name,
+    is_water,
+)
 
 LEAST_PARTS = 2
 LEAST_ALONE = 4.0
@@ -36,13 +46,19 @@ REACHES_BACK, RESULT_BEHIND = 160, 30
 PARTS_BEFORE, POURED_WITHIN = 80, 900
 """How far before the making a part of it may be named, and how far back the thing may have been poured."""
 LONGEST_NAME, SHORTEST_WORD = 4, 3
+POURED_BEHIND = 450
+"""How soon behind a making the thing is poured by which it is named."""
+THAT = ("that", "this", "it")
+POINTS_BACK = (("that",), ("this",), ("the",), ("my",), ("our",), ("your",), ("said",))
 OF_THIS_WITHIN = 70
 """How soon behind a making "fifty mil of this" is of what was made."""
+HEADED_WITHIN = 90
+"""How far before the first amount of a making the sentence may end that only names it."""
 LEAST_SOUNDS, SHORT = 2, 6
 ALIKE, SURELY_ALIKE = 0.72, 0.85
 """How alike two garbled spellings of one name are, at least."""
 
-NO_NAME = ("water", "sweetener", "dairy", "salt", "sour juice", "spirit")
+NO_NAME = ("water", "sweetener", "dairy", "salt", "sour juice", "spirit", "egg")
 """Kinds of parts that a made thing is not called by."""
 
 _WORD = re.compile(r"[\w'’-]+")
@@ -82,7 +98,10 @@ def _evident(weigher: Weigher, segments: Sequence[Segment], found: Sequence[Stre
             _in_a_ratio(weigher, first, end) or weigher.told_as_syrup(first, end) is not None
         )
         least = LEAST if plainly else LEAST_ALONE
-        if first is not None and total >= least and _told_as_made(weigher, first, end):
+        if first is not None and (
+            (total >= least and _told_as_made(weigher, first, end))
+            or (total >= LEAST and _worked_and_poured(weigher, first, end))
+        ):
             out.append((first, end))
         first = None
 
@@ -100,6 +119,15 @@ def _evident(weigher: Weigher, segments: Sequence[Segment], found: Sequence[Stre
                 close()
     close()
     return out
+
+
+def _worked_and_poured(weigher: Weigher, start: int, end: int) -> bool:
+    """ "I infuse mezcal with dried chiles ... an ounce of the chile mezcal": poured by the name of what went in."""
+    if mode_at(weigher.extents, start) is not None or weigher.told("homemade.work", start, end) == 0:
+        return False
+    inside = [x.mention for x in weigher.linked if start <= x.mention.start < end]
+    named = _named_when_poured(weigher, start, end) if len(inside) >= LEAST_PARTS else None
+    return named is not None and holds_a_part(named, inside, weigher.lexicon)
 
 
 def _in_a_ratio(weigher: Weigher, start: int, end: int) -> bool:
@@ -164,7 +192,8 @@ def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) 
     slots = _slots(weigher, low, first)
     if not slots:
         low = max([start - KNOWN_WITHIN, *(f.end for f in found if f.end <= start)])
-        slots = [(True, *span) for span in _with_a_head(weigher, max(0, low), first)]
+        spans = _with_a_head(weigher, max(0, low), first)
+        slots = [(True, *span) for span in spans if "not" not in weigher.reader.before(span[0], 2)]
     known = [
         t.mention for t in weigher.named
         if start - KNOWN_WITHIN < t.mention.start < start and id(t.mention) not in weigher.perhaps
@@ -172,6 +201,11 @@ def _name_for(weigher: Weigher, start: int, end: int, found: Sequence[Stretch]) 
         and not any(g.value.unit in POURED or g.value.unit is None for g in t.groups)
     ]  # fmt: skip
     strong = [s for s in slots if s[0]]
+    when_poured = _named_when_poured(weigher, start, end)
+    if when_poured is not None and not (strong and _poured_by_name(weigher, strong)):
+        inside = [x.mention for x in weigher.linked if start <= x.mention.start < end]
+        if not strong or holds_a_part(when_poured, inside, weigher.lexicon):
+            return when_poured
     if known and not strong:
         return known[-1]
     if not strong:
@@ -244,6 +278,108 @@ def _by_its_sugar(weigher: Weigher, start: int, end: int) -> Mention | None:
         if entry is None
         else replace(sweet, name=entry.name, heard=entry.name, entry=entry, how="other name", core=None)
     )
+
+
+def _named_when_poured(weigher: Weigher, start: int, end: int, besides: Sequence[Mention] = ()) -> Mention | None:
+    """What was made gets its name where it is poured: "... two ounces of that cream cheese gin"; "an ounce of that"."""
+    inside = [*(x.mention for x in weigher.linked if start <= x.mention.start < end), *besides]
+    steeped = _steeped_part(inside, weigher.lexicon)
+    for x in weigher.linked:
+        m = x.mention
+        if not end <= m.start < end + POURED_BEHIND or not _is_pour(x):
+            continue
+        if holds_a_part(m, inside, weigher.lexicon):
+            return m
+        if m.how == "pronoun" and m.start - end < OF_THIS_WITHIN and weigher.reader.lower[m.start : m.end] in THAT:
+            body = next((p for p in reversed(inside) if _may_be_steeped_in(p, weigher.lexicon)), None)
+            if steeped is None or body is None or besides:
+                return None
+            head = plain(body.name).split()[-1] if "and" not in plain(body.name) else body.name
+            return replace(m, name=f"{_as_said(steeped)} {head}", entry=None, how="unknown")
+        pointed = weigher.reader.before(m.start, 1) in POINTS_BACK
+        stands = pointed and steeped is not None and _may_be_steeped_in(m, weigher.lexicon)
+        if stands and steeped is not None and any(same_thing(m, p) for p in inside):
+            # "Two cups of gin ... an ounce and a half of that gin."
+            name = f"{_as_said(steeped)} {plain(m.name)}"
+            return replace(m, name=name, heard=name, entry=None, how="unknown")
+        if pointed and m.entry is None and plain(m.name) in bare_heads(weigher.lexicon):
+            return replace(m, name=plain(m.name), how="head")
+    return None
+
+
+def _poured_by_name(weigher: Weigher, slots: Sequence[tuple[bool, int, int]]) -> bool:
+    """Is anything that stands where a name is owed poured under that name?"""
+    names = {words_of(weigher.reader.lower[a:b]) for _, a, b in slots}
+    said = (x.mention for x in weigher.linked if x.groups and _is_pour(x))
+    return any(words_of(m.name) in names or words_of(m.heard) in names for m in said)
+
+
+def named_when_poured(weigher: Weigher, stretch: Stretch) -> Stretch:
+    """A making whose topic was only near it takes the name under which it is poured.
+
+    "He used simple syrup, which I've improved on: a cup of sorghum ... three quarters of my sorghum syrup"; "brown
+    butter, melted, into a bottle of rum ... two ounces of that brown butter rum".
+    """
+    own = words_of(stretch.topic.name)
+    if any(
+        words_of(x.mention.name) == own and (x.groups or x.mention.start >= stretch.end)
+        for x in weigher.linked if not stretch.start <= x.mention.start < stretch.end
+    ):  # fmt: skip
+        return stretch
+    parts = [x.mention for x in weigher.linked if stretch.start <= x.mention.start < stretch.end]
+    if holds_a_part(stretch.topic, parts, weigher.lexicon):
+        return stretch  # it has the name of its parts
+    named = _named_when_poured(weigher, stretch.start, stretch.end, [stretch.topic])
+    if named is None or named.how == "pronoun" or words_of(named.name) == own:
+        return stretch
+    part = own < words_of(named.name)
+    if not part and not holds_a_part(named, parts, weigher.lexicon) and named.how != "unknown":
+        return stretch
+    return Stretch(named, stretch.topic.start if part else stretch.start, stretch.end)
+
+
+def _is_pour(item: Linked) -> bool:
+    return any(g.value.unit in (*POURED, *SPOONS, "part", "cup", None) for g in item.groups)
+
+
+def bare_heads(lexicon: Lexicon) -> frozenset[str]:
+    """Words that name a made thing by themselves: "the syrup", "the base"."""
+    return word_list(lexicon, "named barely") | word_list(lexicon, "named barely where poured")
+
+
+def holds_a_part(poured: Mention, parts: Sequence[Mention], lexicon: Lexicon) -> bool:
+    """ "Cream cheese gin", of cream cheese and gin; "peach syrup", of peaches and sugar."""
+    words = plain(poured.name).split()
+    if len(words) < LEAST_PARTS or (poured.entry is not None and not makeable(poured, lexicon, batch_words(lexicon))):
+        return False
+    told = frozenset().union(*(words_of(p.name) | words_of(p.heard) for p in parts))
+    if any(words_of(p.heard) == words_of(poured.heard) for p in parts):
+        return False
+    own = words_of(" ".join(words[:-1]))
+    return bool(own & told) and (words[-1] in batch_words(lexicon) or words_of(words[-1]) <= told)
+
+
+def _steeped_part(parts: Sequence[Mention], lexicon: Lexicon) -> Mention | None:
+    """The first part that a made thing may be called by."""
+    for p in parts:
+        base = p.entry is not None and any(lexicon.is_a(p.entry, k) for k in NO_NAME if k in lexicon.kinds)
+        if not base and p.how in ("exact", "other name", "head") and p.entry is not None:
+            return p
+    return None
+
+
+def _as_said(part: Mention) -> str:
+    """ "Spruce tips" as the first words of another name: "spruce tip"."""
+    first, last = part.heard[: -len(part.heard.split()[-1])], part.heard.split()[-1]
+    for many, one in (("leaves", "leaf"), ("ies", "y"), ("oes", "o"), ("ss", "ss"), ("us", "us"), ("s", "")):
+        if last.lower().endswith(many) and len(last) > SHORTEST_WORD:
+            return first + last[: -len(many)] + one
+    return part.heard
+
+
+def _may_be_steeped_in(m: Mention, lexicon: Lexicon) -> bool:
+    """A spirit, milk or cream: what takes the name of the thing that stands in it."""
+    return m.entry is not None and any(lexicon.is_a(m.entry, k) for k in ("spirit", "dairy") if k in lexicon.kinds)
 
 
 def _results(weigher: Weigher, low: int, high: int) -> list[tuple[bool, int, int]]:
@@ -349,6 +485,8 @@ def _headings(weigher: Weigher, low: int, high: int) -> list[tuple[int, int]]:
             continue
         if {m[0] for m in words} & (word_list(weigher.lexicon, "ends a name") - {"or"}):
             continue
+        if high - words[-1].end() > HEADED_WITHIN:
+            continue  # right before amounts
         out.append((words[0].start(), words[-1].end()))
     return out
 
@@ -362,6 +500,8 @@ def _may_be_a_name(weigher: Weigher, start: int, end: int) -> bool:
         return False
     if any(start < m.end and m.start < end for m in reader.talk.measures):
         return False
+    if "not" in reader.before(start, 2):
+        return False  # "not the pancake syrup from the store"
     if any(m.group in ("glass", "classic") and start < m.end and m.start < end for m in reader.talk.mentions):
         return False
     entry = weigher.lexicon.named(plain(heard))
@@ -397,7 +537,8 @@ class Made(Protocol):
 def named_by_parts(topic: Mention, parts: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> Mention:
     """ "The pick con bourbon ... a cup of pecans": a garbled name put right by what goes in."""
     words = plain(topic.name).split()
-    if topic.entry is None and len(words) == 1 and words[0] in word_list(lexicon, "named barely"):
+    alone = word_list(lexicon, "named alone")
+    if topic.entry is None and len(words) == 1 and words[0] in bare_heads(lexicon) - alone:
         return _by_its_best_part(topic, parts, lexicon)
     if topic.entry is not None or len(words) < LEAST_PARTS:
         return topic
@@ -478,6 +619,12 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
     for x in linked:
         m = x.mention
         apart = x.groups and not any(t.start <= m.start < t.end for t in topics)
+        named_here = next((t for t in topics if t.topic.start == m.start and t.end <= m.start), None)
+        if apart and named_here is not None and words_of(named_here.topic.name) != words_of(m.name):
+            # "An ounce and a half of that gin": where it got its name.
+            said = reader.talk.text[m.start : m.end]
+            out.append(Linked(replace(named_here.topic, heard=said, core=m.core), x.groups))
+            continue
         hit = next((t for t in unsure if kin[id(t)] is x or _means(m, t.topic, reader)), None) if apart else None
         if hit is None and apart and m.how == "pronoun":
             hit = next((t for t in topics if 0 <= m.start - t.end < OF_THIS_WITHIN), None)

@@ -41,8 +41,10 @@ from extractor.specs.same import (
     resolve_heads,
     same_thing,
     told_first,
+    told_of,
     words_of,
 )
+from extractor.specs.shares import in_shares
 from extractor.specs.statements import (
     FLOAT,
     GARNISH,
@@ -159,6 +161,7 @@ class _Reading:
         things = named_behind(things, measures, reader, self.lexicon)
         measures, things = compared(measures, things, reader)
         measures, told_in_turn = respectively(measures, things, reader)
+        measures = in_shares(measures, things, reader, self.lexicon, lambda m: makeable(m, self.lexicon, batch))
         linked, loose = link(measures, things, reader, self.lexicon)
         for item in linked:
             amount = told_in_turn.get(item.mention.start)
@@ -175,6 +178,8 @@ class _Reading:
             [d.name for d in self.drinks if d.name],
         )  # fmt: skip
         linked = as_made(linked, self.makings, reader, self.lexicon)
+        loose = sorted([*loose, *(g for x in linked if told_of(x.mention) for g in x.groups)], key=lambda g: g.start)
+        linked = [x for x in linked if not told_of(x.mention)]
         self._behind_the_glass()
         self._before_the_egg()
         self.detours: list[Detour] = detours(reader, self.drinks)

@@ -120,6 +120,8 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
             follows = any(m.end <= s <= m.end + 4 for s in starts)
             # "Twenty mil of honey syrup, which is honey, two parts": the second amount is of a part.
             part = follows and any(0 <= before.start - e <= 4 for e in ends)
+            # "Honey water is honey two, hot water one"
+            part = part or (follows and _shared(m, mentions[k + 1 : k + 2], measures))
             if (
                 not between
                 and not part
@@ -141,10 +143,18 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
     return out
 
 
+def _shared(first: Mention, others: Sequence[Mention], measures: Sequence[Measure]) -> bool:
+    """Do bare numbers stand right behind this and the next: "honey two, hot water one"?"""
+    return len(others) == 1 and all(
+        any(v.kind == "number" and v.unit is None and 0 < v.start - n.end <= 2 for v in measures)
+        for n in (first, *others)
+    )
+
+
 _OF_THAT = re.compile(
     r"^(?: of)? (that|it|this|those|them)(?=[,.;:!?]|$|"
-    r" (?:and|then|in|into|goes|so|with|over|out|from|on|to|for|as|because|you|i|we|is|gets|too|also|now|again|just|"
-    r"only|here|each)\b)"
+    r" (?:and|then|in|into|goes|go|so|with|over|out|from|on|to|for|as|because|plus|but|we|you|i|is|now|here|first|per|"
+    r"at|each|right|gets|get|down|if|when|while|next|before|after|a|an|one|two|three|half|too|also|again|just|only)\b)"
 )
 
 
@@ -190,6 +200,10 @@ def _named_near(
     return None if exact else near[-1]
 
 
+MADE = ("homemade.work", "homemade.steep words", "homemade.own")
+MADE_WITHIN = 260
+"""How far before "six cups of that" words of making may stand."""
+BARE_PRONOUNS = ("that", "this", "it", "them", "these", "those")
 POURED_HEADS = ("syrup", "cordial", "shrub", "orgeat", "bitters")
 """Bare heads that are poured though nobody named the thing: "sixty bourbon, twenty lemon, twenty syrup"."""
 
@@ -304,15 +318,33 @@ def pronouns(
         if topic is None and last is None:
             topic = _named_near(m, found[1] if found is not None else "that", mentions, measures, reader)
         meant_ = last if last is not None and (topic is None or m.start - last.end < 40) else topic
-        if meant_ is None:
+        if meant_ is None and not _worked_before(m.start, measures, reader):
             continue
         if found is not None and behind.startswith(" of"):
             a, b = m.end + found.start(1), m.end + found.end(1)
         else:
             assert ahead is not None
             a, b = (max(0, m.start - THAT_WITHIN) + x for x in ahead.span(1))
+        if meant_ is None:  # of what was just made, whatever it is: read once the makings are known
+            said = reader.talk.text[a:b]
+            out.append(Mention(a, b, said.lower(), said, "ingredient", None, "pronoun"))
+            continue
         out.append(replace(meant_, start=a, end=b, core=(a, b), how="pronoun"))
     return sorted(out, key=lambda x: x.start)
+
+
+def _worked_before(offset: int, measures: Sequence[Measure], reader: TalkReader) -> bool:
+    """Was something cooked or steeped right before: words of making, or an amount or a time of the kitchen's?"""
+    low = max(0, offset - MADE_WITHIN)
+    if any(reader.has(label, low, offset) for label in MADE):
+        return True
+    near = (v for v in measures if low <= v.start < offset)
+    return any(v.kind in ("time", "temperature") or v.unit in ("g", "kg") for v in near)
+
+
+def told_of(m: Mention) -> bool:
+    """Is it a pronoun of which nobody knows yet what it means?"""
+    return m.how == "pronoun" and m.name in BARE_PRONOUNS
 
 
 _OF_ALL = re.compile(

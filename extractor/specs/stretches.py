@@ -12,7 +12,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
-from extractor.specs.made_names import batch_words, form_of, makeable, perhaps_makeable, word_list
+from extractor.specs.made_names import batch_words, form_of, makeable, perhaps_makeable, steeped_spirit, word_list
 from extractor.specs.modes import Extent, left_out, mode_at
 from extractor.specs.same import words_of
 
@@ -35,9 +35,12 @@ WEIGHED_POUR, WEIGHED_LIQUID, WEIGHED_BATCH_G = -2.2, 0.3, 190
 SPIRIT_BY_THE_BOTTLE = -2.2
 """A bottle of a spirit, where nothing is steeped in one, fills a bowl."""
 STEEPED_WITHIN = 700
+FILLED_WITHIN = 250
+"""How soon behind "the dill aquavit" the bottle of plain spirit is told that it stands in."""
 LEFT_WITHIN, LEFT_S = 170, 1200
 """How soon behind a spirit by the bottle it is said that it stands, and for how many seconds at least."""
 JAR_WITHIN = 70
+CLOTH_WITHIN = 50
 EQUALLY = ("promises.equal parts", "homemade.as much of each")
 ICE = -1.5
 """Ice by the cup goes in a drink."""
@@ -52,6 +55,8 @@ SYRUP, SYRUP_WITHIN = 1.6, 12
 LONG_TIME_S = 100
 OVERNIGHT = ("overnight", "over night")
 STRONG_POUR, WEAK_POUR, DASHES = -2.2, -1.0, -1.6
+DRAWN = -2.5
+"""An amount of what was just made: "six cups of that goes in the bowl"."""
 DRINK_WORK, GLASS, BACK, ITSELF = -2.2, -2.0, -3.0, -2.5
 BATCH_ML = 190
 """So much of one thing may fill a bottle as well as a bowl of punch: it speaks for neither."""
@@ -171,6 +176,7 @@ class Weigher:
             if not any(x is s for s in sure)
             and perhaps_makeable(x.mention, lexicon)
             and form_of(x.mention, reader, lexicon) is None
+            and (not steeped_spirit(x.mention, lexicon) or self._filled_with_spirit(x))
         ]  # fmt: skip
         self.perhaps = {id(x.mention) for x in perhaps}
         sure += self._bare([*sure, *perhaps])
@@ -233,11 +239,27 @@ class Weigher:
                     return label.endswith(".names it first") or (bool(_TAKEN & set(taken[1:])) and taken[0] in _WHO)
         return False
 
+    def _filled_with_spirit(self, item: Linked) -> bool:
+        """ "The dill aquavit: seventy centilitres of plain spirit": such a thing is mostly bought, but not so told."""
+        end = item.mention.end
+        for x in self.linked:
+            if not end <= x.mention.start < end + FILLED_WITHIN:
+                continue
+            words = set(plain(x.mention.name).split())
+            own = words < set(plain(item.mention.name).split()) and self._strong(x.mention)
+            spirit = own or words & _PLAIN_SPIRIT
+            for g in x.groups if spirit else ():
+                if g.value.unit in ("bottle", "cup", "pint", "l") or _millilitres(g.value) >= BATCH_ML:
+                    return True
+        return False
+
     def _bare(self, named: Sequence[Linked]) -> list[Linked]:
         """ "First the syrup: a cup of sugar, a cup of water": a bare head, in a talk that names no such thing fully."""
         reader = self.reader
         full = {plain(x.mention.name).split()[-1] for x in named}
-        heads = [h for h in word_list(self.lexicon, "named barely") if h not in full]
+        behind = [_OF_THE.match(reader.lower, m.end) for m in self.measures]
+        poured = {m[1] for m in behind if m} & word_list(self.lexicon, "named barely where poured")
+        heads = [h for h in word_list(self.lexicon, "named barely") | poured if h not in full]
         if not heads:
             return []
         out: list[Linked] = []
@@ -404,7 +426,7 @@ class Weigher:
             if (
                 start <= t.start < end
                 and t.name in OF_A_DRINK
-                and not (_negated(reader, t.start) or self._in_a_jar(t.start))
+                and not (_negated(reader, t.start) or self._in_a_jar(t.start) or self._through_cloth(t.start))
             ):
                 score += DRINK_WORK
         score += GLASS * sum(start <= g < end for g in self.glasses)
@@ -418,6 +440,10 @@ class Weigher:
     def _in_a_jar(self, offset: int) -> bool:
         """ "In a jar with a cup of bourbon, lid on, shake it": that is no shaker."""
         return self.reader.has("homemade.in a jar", max(0, offset - JAR_WITHIN), offset)
+
+    def _through_cloth(self, offset: int) -> bool:
+        """ "Strain through cheesecloth twice": nothing is served so."""
+        return _CLOTH.search(self.reader.lower, offset, offset + CLOTH_WITHIN) is not None
 
     def told(self, label: str, start: int, end: int) -> int:
         """How many cues stand in a stretch; "if you don't want it, leave it" tells of no making."""
@@ -437,6 +463,8 @@ class Weigher:
     def _of_amount(self, item: Linked, unit: str | None, millilitres: float, grams: float) -> float:
         mention = item.mention
         topic = any(t is item for t in self.topics)
+        if mention.how == "pronoun" and unit in (*POURED, *SPOONS, "part", "cup", None):
+            return DRAWN
         if id(mention) in self.ices:
             return ICE
         if self.weighs_pours and unit == "g" and (self.lexicon.is_liquid(mention.entry) or self._strong(mention)):
@@ -453,7 +481,10 @@ class Weigher:
         if unit in ("bottle", "cup", "l") and self._strong(mention) and not self._steeped(mention.start):
             return SPIRIT_BY_THE_BOTTLE
         if unit in POURED:
-            return 0.0 if millilitres >= BATCH_ML and self._strong(mention) else self._pour(mention)
+            much = millilitres >= BATCH_ML and (self._strong(mention) or mention.entry is None)
+            if much and _PLAIN_SPIRIT & set(plain(mention.name).split()) and self._steeped(mention.start):
+                return BY_UNIT["bottle"]
+            return 0.0 if much else self._pour(mention)
         if unit in BY_EYE or (unit in SPOONS and self._strong(mention)):
             return DASHES
         if unit == "part":
@@ -471,6 +502,8 @@ class Weigher:
             m = t.mention
             if not offset - STEEPED_WITHIN < m.start < offset + NAMED_BEHIND:
                 continue
+            if id(m) in self.perhaps and t.groups:
+                continue  # "a quarter cup of peach brandy" is bought
             last = plain(m.name).split()[-1:]
             entry = self.lexicon.named(last[0]) if last and m.entry is None else m.entry
             figure = self.lexicon.figure(entry, "strength") if entry is not None else None
@@ -479,8 +512,11 @@ class Weigher:
         return self._left_long(offset)
 
     def _left_long(self, offset: int) -> bool:
-        """ "A litre of it and fifteen leaves, and you forget it three weeks": told right behind."""
-        if not self.reader.has("homemade.steep words", offset, offset + LEFT_WITHIN):
+        """ "A litre of it and fifteen leaves, and you forget it three weeks", "two spoons of leaves into two cups of
+        gin. Ninety minutes": told right behind."""
+        poured = [m.start for m in self.measures if 0 <= offset - m.end <= len(" of the ")]
+        put_into = any(self.reader.before(at, 1) in (("into",), ("in",), ("to",), ("over",)) for at in poured)
+        if not put_into and not self.reader.has("homemade.steep words", offset, offset + LEFT_WITHIN):
             return False
         return any(
             m.kind == "time" and (m.high or 0) >= LEFT_S and offset <= m.start < offset + LEFT_WITHIN
@@ -537,7 +573,8 @@ class Weigher:
     def _counted_of_its_name(self, start: int, end: int) -> bool:
         """ "Thirty elderflower heads", behind the name of an elderflower cordial."""
         counted = [
-            x for x in self.linked for g in x.groups if start <= g.start < end and g.value.unit in BY_COUNT
+            x for x in self.linked for g in x.groups
+            if start <= g.start < end and (g.value.unit in BY_COUNT or g.value.kind == "vague")
         ]  # fmt: skip
         topic = self.topic_for(start, end) if counted else None
         if topic is None or topic.start >= end:
@@ -716,10 +753,13 @@ class Weigher:
         )  # fmt: skip
 
 
+_OF_THE = re.compile(r" of (?:the|that|this|my|our) ([a-z]+)")
+_PLAIN_SPIRIT = frozenset(("spirit", "spirits", "alcohol", "everclear", "vodka"))
+_CLOTH = re.compile(r"(?<!\w)through (?:[a-z]+ ){0,2}(?:cheesecloth|cloth|muslin|coffee filter|towel|stocking)")
 _AND_THEN = re.compile(r",? (?:and|plus|with)(?: then| also)? ")
 # A glass is filled till there; nothing is cooked.
 _TO_THE_TOP = re.compile(r"(?:till|until) the (?:top|brim|rim|edge|line|lip)")
-_BARE_ENDS = re.compile(r"[,.:;]| (?:is|first|goes|itself|that's|it's|you|i|we|for|with|of)(?![\w'])")
+_BARE_ENDS = re.compile(r"[,.:;?]| (?:is|first|ahead|beforehand|goes|itself|that's|it's|you|i|we|for|with|of)(?![\w'])")
 _IS_MADE_OF = re.compile(
     r"(?: itself| here)?(?: is|'s| are|, that's|, it's)(?: just| only| simply| basically| nothing but| about)* "
 )
