@@ -39,7 +39,7 @@ _DEFINES = (
     re.compile(
         rf"(?:my|our|a|an|one|the) (?P<word>{_WORD}),? (?:with|on|in|for|by) [a-z' ]{{2,34}}, (?:is|means|holds) "
     ),
-    re.compile(rf"(?:my|our|the) (?P<word>{_WORD})'s (?:exactly |about |just )?"),
+    re.compile(rf"(?:my|our|the|a) (?P<word>{_WORD})'s (?:exactly |about |just )?"),
 )
 _VOLUMES = ("ml", "cl", "fl_oz", "l", "tbsp", "tsp")
 _SPOKEN = {w: n for w, n in NUMBERS.items() if n}
@@ -258,6 +258,6 @@ def usual_unit(reader: TalkReader, measures: Sequence[Measure]) -> str | None:
     units = [m.unit for m in measures if m.kind == "amount" and m.unit in ("fl_oz", "ml", "cl")]
     alone = _unit_alone(reader, measures)
     if len(units) < 4:
-        return units[0] if len(units) > 1 and len(set(units)) == 1 else alone
+        return units[0] if units and len(set(units)) == 1 else alone
     most = max(set(units), key=units.count)
     return most if units.count(most) >= SHARE * len(units) else alone

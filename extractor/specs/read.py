@@ -15,7 +15,7 @@ from extractor.record.finding import Draft, Finding
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention, Talk
 from extractor.specs import method, notices
-from extractor.specs.bitters import as_bitters
+from extractor.specs.bitters import as_bitters, bare_bitters
 from extractor.specs.choices import Choice, choices
 from extractor.specs.compared import compared
 from extractor.specs.detours import Detour, detours, drink_at, drink_named, recap_extents, tail_of
@@ -154,6 +154,7 @@ class _Reading:
         things = sorted([*things, *held], key=lambda m: m.start)
         things = described(things, talk.measures, reader)
         things = listed_bare(told_first(things, talk.measures, reader), talk.measures, reader)
+        things = bare_bitters(things, talk.measures, reader, self.lexicon)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
         measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
@@ -171,7 +172,7 @@ class _Reading:
         linked = with_juice(linked, reader, self.lexicon)
         linked = self.distribute(linked)
         as_juice(linked, reader, self.lexicon)
-        as_bitters(linked, self.lexicon)
+        as_bitters(linked, reader, self.lexicon)
         loose = self._told_of_list(linked, loose)
         self.makings: list[Making] = makings(
             reader, linked, self.extents, self.lexicon, [d.start for d in self.drinks], loose,
