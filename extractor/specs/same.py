@@ -159,7 +159,8 @@ _OF_THAT = re.compile(
 
 
 _BARE_HEAD = re.compile(
-    r"^ (?:of (?:(?:the|that|this|my|our|your|said) )?(?:same |very )?)?([a-z]+)(?=[,.;:!?]| and | then |$)"
+    r"^ (?:of (?:(?:the|that|this|my|our|your|said) )?(?:same |very )?)?([a-z]+)"
+    r"(?=[,.;:!?]| (?:and|then|in|into|for|to) |$)"
 )
 _THAT_BEFORE = re.compile(
     r"\b(?:of|from) (that|this|it|them),?(?: (?:i|we|you)(?:'ll|'d| will| can)?"
