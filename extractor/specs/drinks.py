@@ -20,6 +20,7 @@ from dataclasses import dataclass, field, replace
 
 from extractor.lexicon import plain
 from extractor.record.talk import Mention
+from extractor.specs.as_before import TOLD_WITHIN
 from extractor.specs.drink_names import NameWords, alike, count_said, key_of
 from extractor.specs.drink_signs import (
     CALLED,
@@ -332,9 +333,12 @@ class DrinkFinder(DrinkSigns):
                 if unnamed:
                     self._next_unopened(spans, o, end)
                 continue
-            if poured == 0 and not (
+            as_before = bool(spans) and o.order > 0 and o.name is not None and (
+                self.reader.has("turns.as before", o.start, min(end, o.start + TOLD_WITHIN))
+            )  # fmt: skip
+            if poured == 0 and not as_before and not (
                 o.order >= STRONG_ORDER and o.name_weight >= CALLED and self.said_amounts(o.start, end) >= 2
-            ):
+            ):  # fmt: skip
                 loose.append((span, o.order > 0))
                 continue
             again = self.retold(o, spans, end, again=telling_again) if o.order == 0 and spans else None

@@ -15,6 +15,7 @@ from extractor.record.finding import Draft, Finding
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention, Talk
 from extractor.specs import method, notices
+from extractor.specs.as_before import told_as_before
 from extractor.specs.bitters import as_bitters, bare_bitters
 from extractor.specs.choices import Choice, choices
 from extractor.specs.compared import compared
@@ -191,6 +192,8 @@ class _Reading:
         statements = self.statements(linked)
         self.retract(statements)
         self.told_again(statements, served=self.served(linked))
+        spans = [(d.index, d.start, d.end) for d in self.drinks]
+        statements += told_as_before(reader, spans, statements, lambda m: left_out(reader, m) is not None)
         drinks, lines = self.build(statements)
         self.notices(drinks, lines, loose)
         return Draft(
