@@ -98,13 +98,14 @@ def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
     first = w[j]
     if first.cls & EACH:
         return True
+    round_ = got.low is not None and got.low >= 10 and got.low % 5 == 0
     if (
         first.cls & ARTICLE
-        and got.rule in PARTS
+        and (got.rule in PARTS or round_)
         and plain(w[j + 1])
         and not w[j + 1].cls & (NOT_NOUN | PEOPLE | SECONDS)
     ):
-        j += 1  # "three quarters of an artichoke amaro"
+        j += 1  # "three quarters of an artichoke amaro", "fifteen of a cherry liqueur"
         first = w[j]
     if first.cls & GROUP and w[j + 1].text in g.v.near["measured so"]:
         return True  # "ten of pair liqueur": the fruit

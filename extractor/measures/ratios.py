@@ -92,6 +92,9 @@ def half_and_half(p: Phrase, i: int, end: int) -> Reading | None:
         dairy = True
     if w[i].cls & ARTICLE:
         dairy = w[end].text not in ("ratio", "mix", "split", "blend")
+    heads = before is None or bool(before.cls & MARK)
+    if heads and w[end].cls & COMMA and w[end + 1].cls & (NUMERIC | ARTICLE):
+        dairy = True  # "Amaretto, an ounce. Half and half, an ounce."
     if dairy:
         return Reading(i, end, "number", rule=NOTHING)
     return Reading(i, end, "ratio", parts=(ONE, ONE), rule="ratio")
