@@ -258,6 +258,6 @@ def usual_unit(reader: TalkReader, measures: Sequence[Measure]) -> str | None:
     units = [m.unit for m in measures if m.kind == "amount" and m.unit in ("fl_oz", "ml", "cl")]
     alone = _unit_alone(reader, measures)
     if len(units) < 4:
-        return units[0] if units and len(set(units)) == 1 else alone
+        return units[0] if len(units) > 1 and len(set(units)) == 1 else alone
     most = max(set(units), key=units.count)
     return most if units.count(most) >= SHARE * len(units) else alone
