@@ -566,6 +566,7 @@ class _Reading:
             start, _ = reader.sentence(m.start)
             serves = any(t.name in SERVING and start <= t.start < m.start for t in self.talk.techniques)
             alone = served and m.how != "unknown" and self._stands_alone(m)
+            alone = alone or (kind and m.how == "exact" and self._all_poured(m))
             behind = served and m.how != "unknown" and self._next_to_the_glass(m)
             return bool(cue or alone or behind or (determined and (kind or (served and serves))))
         if self._told_to_go_in(m, neighbours):
@@ -591,8 +592,27 @@ class _Reading:
         ends = reader.lower[m.end : m.end + 1] in (".", "!") and (kind or bool(lead))  # "Raisin." is a taste
         placed = tail.words[:1] in (("in",), ("on",), ("for",), ("over",), ("inside",), ("down",))
         told = kind and reader.lower[m.end : m.end + 1] == ","
+        # "Pineapple wedge and a cherry.": the list goes on.
+        listed = kind and tail.words[:1] == ("and",) and len(tail.words) <= 8
         others = any(x.group == "ingredient" and m.end <= x.start < end for x in self.talk.mentions)
-        return (ends or placed or told) and len(tail.words) <= (24 if told else 12) and not (others and not ends)
+        joined = listed or (told and tail.words[:1] in (("and",), ("a",), ("one",)))
+        return (ends or placed or told or listed) and len(tail.words) <= (24 if told else 12) and (
+            not others or ends or joined
+        )  # fmt: skip
+
+    def _all_poured(self, m: Mention) -> bool:
+        """ "Orange twist. Oh, stirred, over ice": said before the method, when everything has been poured."""
+        reader = self.reader
+        start, end = reader.sentence(m.start)
+        if not reader.talk.punctuated or reader.gap(start, m.start).words or reader.lower[m.end : m.end + 1] != ".":
+            return False
+        here = drink_at(m.start, self.drinks, self.detours)
+        volumes = [
+            x.start for x in self.talk.measures
+            if x.kind in ("amount", "number") and drink_at(x.start, self.drinks, self.detours) == here
+            and self.making_at(x.start) is None and (is_volume(x) or x.unit is None)
+        ]  # fmt: skip
+        return len(volumes) > 1 and max(volumes) < m.start and end - m.end < 3
 
     def _next_to_the_glass(self, m: Mention) -> bool:
         """ "Strain it into a coupe, lemon twist": a garnish by its kind, named next behind the glass or its ice."""
