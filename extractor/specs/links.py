@@ -187,12 +187,25 @@ def _named_before(group: Group, mentions: Sequence[Mention], reader: TalkReader)
     return any(not reader.gap(m.end, group.start).words for m in near)
 
 
+def _of_sugar(m: Measure, reader: TalkReader) -> bool:
+    """Cubes of sugar, or of whatever is named at once behind or right before."""
+    if _of_follows(m.end, reader):
+        return True
+    near = reader.mentions_in(m.start - 24, m.end + 14)
+    return any(
+        x.group == "ingredient" and ("sugar" in x.name or 0 <= x.start - m.end <= 1 or m.start <= x.start < m.end)
+        for x in near
+    )
+
+
 def _told_of(m: Measure, reader: TalkReader) -> bool:
     """ "A drop would be homeopathy", "over a big cube": an amount that is only spoken of, or of ice."""
     if m.kind != "amount" or m.unit is None:
         return False
     if m.unit == "cube" and m.thing is None and set(reader.before(m.start, 1)) & {"over", "on", "onto", "around"}:
         return True  # "strain it over a big cube": ice
+    if m.unit == "cube" and m.thing is None and not _of_sugar(m, reader):
+        return True  # "Gin, one. Shake, tumbler, one cube.": ice again
     start, _ = reader.sentence(m.start)
     lead = reader.gap(start, m.start).words
     heads = not lead or (len(lead) <= 2 and set(lead) <= {"and", "but", "because", "well", "so"})

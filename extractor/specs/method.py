@@ -244,6 +244,9 @@ _READIED = re.compile(
     r"\b(?:(?:warm|heat|preheat|pre-heat|chill|frost|freeze|rinse|wet|wash)(?: up| out)?|(?:rim|edge|lip) of|rim) "
     r"(?:a|an|your|the|my|our|each|that)(?: [\w'-]+){0,2} $"
 )
+_MIXED = re.compile(
+    r"\b(?:shake|shaken|stir|stirred|strain|strained|build|built|blend|roll|swizzle)\b(?: [a-z]+){0,3}, $"
+)
 _ICED = re.compile(
     r",? ?(?:is |goes )?(?:full of|filled with|packed with|with|and put|and) "
     r"(?:some |the |fresh |crushed |a lot of |plenty of )*ice\b"
@@ -277,7 +280,8 @@ def serves_in(reader: TalkReader, mention: Mention, names: NameWords) -> float:
     else:
         return 0.0
     words = plain(mention.name).split()
-    if everyday and value == TAKEN and not iced and len(words) < 2:
+    done = not clause.strip() and _MIXED.search(lead) is not None  # "Shake, tumbler, one cube."
+    if everyday and value == TAKEN and not iced and len(words) < 2 and not done:
         return 0.0
     if words and words[-1] in names.mixed_in:
         value -= KEPT

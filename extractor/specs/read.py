@@ -616,7 +616,11 @@ class _Reading:
 
     def _next_to_the_glass(self, m: Mention) -> bool:
         """ "Strain it into a coupe, lemon twist": a garnish by its kind, named next behind the glass or its ice."""
-        if m.entry is None or not self.lexicon.is_a(m.entry, "garnish"):
+        if m.entry is None:
+            return False
+        # "Into punch cups, nutmeg."
+        spice = self.lexicon.is_a(m.entry, "spice") and self.reader.lower[m.end : m.end + 1] == "."
+        if not spice and not self.lexicon.is_a(m.entry, "garnish"):
             return False
         near = max(0, m.start - 60)
         ends = [g.end for g in self.reader.mentions_in(near, m.start) if g.group == "glass" and g.end <= m.start]
