@@ -29,6 +29,7 @@ LIGHT = frozenset(
         "maybe", "around", "roughly", "also", "then", "it's", "like", "little", "small", "bit",
     ]
 )  # fmt: skip
+_CUTS = ("wheel", "wedge", "slice", "peel", "sprig", "leaf", "cube")
 PASSED_OVER = 1.6
 TOLD_ANEW = 2.5
 """Against a name behind an amount of which something new is told: "you need two ounces lemon juice is your sour"."""
@@ -117,6 +118,8 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 and len(gap.words) <= AGAIN_WITHIN and gap.words[-1:] in _SO
             )  # fmt: skip
             same = same_number(last.value, m) and (len(gap.words) <= 5 or again)
+            if same and last.value.unit != m.unit and (m.thing is not None or m.unit in _CUTS):
+                same = False  # "Gin, one. Shake. Big coupe. Hang a lime wheel on it."
             if same and follows_of and gap.stop and holds_instead(reader, last.start - 50, last.start):
                 same = False  # "I put half. Half an ounce of agave syrup."
             if same and follows_of and last.corrected and _named_before(last, mentions, reader):
