@@ -18,14 +18,14 @@ from short_passages import measured_passages
 HERE = Path(__file__).parent
 FLOORS = {
     ("given", "clean"): {"drinks": 0.98, "f1": 0.98, "amounts": 0.98, "silent": 0.02, "harmed": 0},
-    ("open", "clean"): {"drinks": 0.97, "f1": 0.90, "amounts": 0.88, "silent": 0.13, "harmed": 0},
+    ("open", "clean"): {"drinks": 0.98, "f1": 0.91, "amounts": 0.90, "silent": 0.11, "harmed": 0},
     ("given", "heard"): {"drinks": 0.93, "f1": 0.88, "amounts": 0.84, "silent": 0.19, "harmed": 1},
-    ("open", "heard"): {"drinks": 0.94, "f1": 0.79, "amounts": 0.74, "silent": 0.30, "harmed": 1},
+    ("open", "heard"): {"drinks": 0.95, "f1": 0.79, "amounts": 0.74, "silent": 0.29, "harmed": 1},
     ("given", "recognised"): {"drinks": 0.96, "f1": 0.87, "amounts": 0.78, "silent": 0.20, "harmed": 1},
-    ("open", "recognised"): {"drinks": 0.87, "f1": 0.68, "amounts": 0.57, "silent": 0.48, "harmed": 1},
+    ("open", "recognised"): {"drinks": 0.94, "f1": 0.74, "amounts": 0.64, "silent": 0.37, "harmed": 1},
 }
 
-SHORT = {"f1": 0.83, "amounts": 0.72, "silent": 0.30}
+SHORT = {"f1": 0.84, "amounts": 0.74, "silent": 0.28}
 
 
 def measured(folder: Path, kind: str) -> tuple[Tally, list[str]]:
