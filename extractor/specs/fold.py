@@ -64,6 +64,15 @@ def _short_for(line: Line, s: Statement, lexicon: Lexicon) -> bool:
 _FORMS = frozenset(("sprig", "wheel", "wedge", "slice", "twist", "peel", "ribbon", "fan", "crown", "bouquet"))
 
 
+def _decorates(line: Line, s: Statement, lexicon: Lexicon) -> bool:
+    """ "Lime cordial ... wedge of lime", "cherry brandy ... a cherry": the fruit on a drink is not the liquid in it."""
+    entry = s.mention.entry
+    if entry is None or lexicon.is_liquid(entry) or s.retold or s.mode == "recap":
+        return False
+    liquid = line.measure is not None and lexicon.is_liquid(line.mention.entry)
+    return liquid and not any(words_of(m.name) == words_of(s.mention.name) for m in line.names())
+
+
 def _matches(line: Line, s: Statement, lexicon: Lexicon) -> bool:
     if (line.role == RIM) != (s.role == RIM):
         return False
@@ -78,6 +87,8 @@ def _matches(line: Line, s: Statement, lexicon: Lexicon) -> bool:
         forms = _FORMS & words_of(s.mention.name)
         if forms and not any(forms & words_of(m.name) for m in line.names()):
             return False  # "six mint leaves ... a mint sprig on top"
+    if s.role == GARNISH and line.role != GARNISH and _decorates(line, s, lexicon):
+        return False
     floats = s.role == FLOAT and is_volume(s.measure) and line.role == "pour" and line.measure is not None
     if floats and not any(words_of(m.name) == words_of(s.mention.name) for m in line.names()):
         return False  # "two ounces of Scotch ... float a quarter ounce of Islay Scotch on top"

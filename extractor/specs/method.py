@@ -20,6 +20,9 @@ NOT_BUILT = frozenset(
     ("heat", "shake", "dry shake", "reverse dry shake", "blend", "roll", "throw", "strain", "fine strain", "open pour")
 )
 
+SERVING = ("strain", "fine strain", "open pour")
+"""With one of these the drink goes into its glass."""
+
 
 @dataclass(frozen=True)
 class Vessel:

@@ -24,6 +24,14 @@ from extractor.specs.drink_names import NameWords
 from extractor.specs.drinks import DrinkSpan, drink_spans
 from extractor.specs.fold import AmountOf, Line, as_cut, carry_units, fold, ingredient
 from extractor.specs.gaps import TalkReader
+from extractor.specs.garnishes import (
+    beside_the_drink,
+    by_its_cut,
+    listed_on,
+    next_to_the_glass,
+    stands_alone,
+    with_its_cut,
+)
 from extractor.specs.homemade import Making, batch_words, compounds, makeable, makings
 from extractor.specs.ices import ice_of
 from extractor.specs.juices import as_juice, bare_juice, poured_juice, with_juice
@@ -67,16 +75,6 @@ from extractor.specs.steps import steps as read_steps
 from extractor.specs.stretches import BASES, not_meant
 
 UNNAMED = "Unnamed drink"
-# Before a garnish in a list or at the head of a sentence: "and then a curl of".
-_CUT_WORDS = frozenset(
-    [
-        "and", "then", "so", "now", "last", "finally", "also", "plus", "a", "an", "the", "one", "two", "three", "four",
-        "some", "of", "your", "my", "just", "little", "small", "big", "long", "thin", "nice", "fresh", "curl", "strip",
-        "piece", "coin", "swath", "bit", "slice", "wheel", "wedge", "half", "sprig", "leaf", "grating", "dusting",
-        "pinch", "handful", "bouquet",
-    ]
-)  # fmt: skip
-_ICE_BEFORE = re.compile(r"\b(?P<ice>ice|cubes?|rock)\b[^.?!;]{0,20}$")
 # Units that a bare number in a making takes over: "forty grams of salt, twenty of sugar".
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
 LIST_WITHIN = 3
@@ -98,7 +96,6 @@ COUNTED = (None, "piece", "leaf", "sprig", "slice", "dash", "drop", "pinch", "ts
 SKIPPED_WITHIN = 90
 _PERHAPS = frozenset(("can", "could", "may", "might", "if", "or", "don't", "never", "you", "not", "people", "some"))
 _TAKES_BACK = frozenset(("no", "actually", "wait", "sorry", "nope", "oh", "nah"))
-SERVING = ("strain", "fine strain", "open pour")
 
 
 def read_specs(
@@ -486,8 +483,16 @@ class _Reading:
                 measure_settled = settle_unit(measure, m, self.lexicon) if measure is not None else None
                 role = role_of(reader, m, measure_settled, served=is_served, lexicon=self.lexicon)
                 mode = self.mode_of(item, group)
+                if role == GARNISH and group is not None and beside_the_drink(reader, m):
+                    continue  # "a piece of shortbread by it"
+                named = with_its_cut(reader, m, self.lexicon) if role == GARNISH and group is None else m
                 s = Statement(
-                    m, measure, [group] if group else [], role, mode, min(m.start, group.start if group else m.start)
+                    named,
+                    measure,
+                    [group] if group else [],
+                    role,
+                    mode,
+                    min(m.start, group.start if group else m.start),
                 )
                 s.drink = self.drink_of_group(m, group, drink)
                 # What is made at home and measured only in the list read out again does go in.
@@ -500,7 +505,12 @@ class _Reading:
                     "modes.optional", m.start, min(end, m.end + 60)
                 )
                 before = next((x for x in reversed(out) if x.drink == s.drink and x.mention is not m), None)
-                listed = before is not None and before.role == GARNISH and before.sure and self._listed_on(before, m)
+                listed = (
+                    before is not None
+                    and before.role == GARNISH
+                    and before.sure
+                    and listed_on(reader, before.mention, m, self.lexicon)
+                )
                 either = any(c.either for c in by_first.get(id(m), ()))
                 really = either or self.really_in(s, measured.get(drink, ()), is_served)
                 if group is None and not really and not (role == GARNISH and listed):
@@ -550,7 +560,7 @@ class _Reading:
         if s.role in (TOP, FLOAT, RINSE, RIM):
             return True
         if s.role == GARNISH:
-            if m.group != "ingredient":
+            if m.group != "ingredient" or beside_the_drink(reader, m):
                 return False
             cue = any(
                 not reader.gap(c.end, m.start).stop and len(reader.gap(c.end, m.start).words) <= 3
@@ -564,10 +574,10 @@ class _Reading:
             determined = before[-1:] and before[-1] in ("a", "an", "one", "some", "with")
             kind = m.entry is not None and self.lexicon.is_a(m.entry, "garnish")
             start, _ = reader.sentence(m.start)
-            serves = any(t.name in SERVING and start <= t.start < m.start for t in self.talk.techniques)
-            alone = served and m.how != "unknown" and self._stands_alone(m)
+            serves = any(t.name in method.SERVING and start <= t.start < m.start for t in self.talk.techniques)
+            alone = (served or by_its_cut(m)) and m.how != "unknown" and stands_alone(reader, m, self.lexicon)
             alone = alone or (kind and m.how == "exact" and self._all_poured(m))
-            behind = served and m.how != "unknown" and self._next_to_the_glass(m)
+            behind = served and m.how != "unknown" and next_to_the_glass(reader, m, self.lexicon)
             return bool(cue or alone or behind or (determined and (kind or (served and serves))))
         if self._told_to_go_in(m, neighbours):
             return True
@@ -578,27 +588,6 @@ class _Reading:
         ):
             return False  # "one whole egg, yolk and everything"
         return goes_in(reader, m, neighbours)
-
-    def _stands_alone(self, m: Mention) -> bool:
-        """ "Orange twist.", "Then nutmeg.", "Celery leaf in the top.": a thing that is the head of a short sentence."""
-        reader = self.reader
-        if not reader.talk.punctuated or self.lexicon.is_liquid(m.entry):
-            return False
-        start, end = reader.sentence(m.start)
-        lead, tail = reader.gap(start, m.start).words, reader.gap(m.end, end)
-        if "?" in reader.lower[start:end] or not set(lead) <= _CUT_WORDS:
-            return False
-        kind = m.entry is not None and self.lexicon.is_a(m.entry, "garnish")
-        ends = reader.lower[m.end : m.end + 1] in (".", "!") and (kind or bool(lead))  # "Raisin." is a taste
-        placed = tail.words[:1] in (("in",), ("on",), ("for",), ("over",), ("inside",), ("down",))
-        told = kind and reader.lower[m.end : m.end + 1] == ","
-        # "Pineapple wedge and a cherry.": the list goes on.
-        listed = kind and tail.words[:1] == ("and",) and len(tail.words) <= 8
-        others = any(x.group == "ingredient" and m.end <= x.start < end for x in self.talk.mentions)
-        joined = listed or (told and tail.words[:1] in (("and",), ("a",), ("one",)))
-        return (ends or placed or told or listed) and len(tail.words) <= (24 if told else 12) and (
-            not others or ends or joined
-        )  # fmt: skip
 
     def _all_poured(self, m: Mention) -> bool:
         """ "Orange twist. Oh, stirred, over ice": said before the method, when everything has been poured."""
@@ -613,32 +602,6 @@ class _Reading:
             and self.making_at(x.start) is None and (is_volume(x) or x.unit is None)
         ]  # fmt: skip
         return len(volumes) > 1 and max(volumes) < m.start and end - m.end < 3
-
-    def _next_to_the_glass(self, m: Mention) -> bool:
-        """ "Strain it into a coupe, lemon twist": a garnish by its kind, named next behind the glass or its ice."""
-        if m.entry is None:
-            return False
-        # "Into punch cups, nutmeg."
-        spice = self.lexicon.is_a(m.entry, "spice") and self.reader.lower[m.end : m.end + 1] == "."
-        if not spice and not self.lexicon.is_a(m.entry, "garnish"):
-            return False
-        near = max(0, m.start - 60)
-        ends = [g.end for g in self.reader.mentions_in(near, m.start) if g.group == "glass" and g.end <= m.start]
-        ends += [t.end for t in self.talk.techniques if t.name in SERVING and near <= t.start and t.end <= m.start]
-        iced = _ICE_BEFORE.search(self.reader.lower[near : m.start])
-        ends += [near + iced.end("ice")] if iced is not None else []
-        return bool(ends) and self._only_cut_between(max(ends), m.start)
-
-    def _only_cut_between(self, end: int, start: int) -> bool:
-        gap = self.reader.gap(end, start)
-        return not gap.stop and len(gap.words) <= 5 and set(gap.words) <= _CUT_WORDS | {"with"}
-
-    def _listed_on(self, before: Statement, m: Mention) -> bool:
-        """ "A long cucumber ribbon, and one cornflower": in one list with a garnish."""
-        if m.start < before.mention.end or self.lexicon.is_liquid(m.entry):
-            return False
-        gap = self.reader.gap(before.mention.end, m.start)
-        return (gap.comma or "and" in gap.words) and self._only_cut_between(before.mention.end, m.start)
 
     def _told_to_go_in(self, m: Mention, neighbours: Sequence[Mention]) -> bool:
         """ "And then ginger, I like plenty of it, just peel it and throw it in": the first thing of a sentence, put
@@ -741,7 +704,7 @@ class _Reading:
             second = volumes[1] if len(volumes) > 1 else volumes[0]
             events = [
                 t.start for t in techniques
-                if t.name in SERVING and t.start > second and self.making_at(t.start) is None
+                if t.name in method.SERVING and t.start > second and self.making_at(t.start) is None
                 and drink_at(t.start, self.drinks, self.detours) == d.index
             ]  # fmt: skip
             heated = [

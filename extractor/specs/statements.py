@@ -204,12 +204,16 @@ def no_rim(reader: TalkReader, mention: Mention) -> bool:
     return _NO_RIM.match(reader.lower[mention.end : mention.end + 40]) is not None
 
 
+_HUNG = ("fruit", "vegetable", "garnish", "herb", "flower")
+"""What hangs on a rim, and does not stick to it: "a strawberry on the rim", "a basil leaf"."""
+
+
 def _rim_thing(mention: Mention, lexicon: Lexicon) -> bool:
     """Salt, sugar, spice: what can stick to a rim; not the fruit that wets it."""
     if mention.entry is None:
         return True
     return lexicon.state(mention.entry) == "solid" and not any(
-        lexicon.is_a(mention.entry, k) for k in ("fruit", "vegetable") if k in lexicon.kinds
+        lexicon.is_a(mention.entry, k) for k in _HUNG if k in lexicon.kinds
     )
 
 
