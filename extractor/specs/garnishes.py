@@ -92,18 +92,22 @@ def next_to_the_glass(reader: TalkReader, mention: Mention, lexicon: Lexicon) ->
     iced = _ICE_BEFORE.search(reader.lower[near : mention.start])
     ends += [near + iced.end("ice")] if iced is not None else []
     if by_its_cut(mention):
-        ends += [
-            m.end for m in reader.mentions_in(near, mention.start)
-            if m.group == "ingredient" and m.end <= mention.start
-            and any(c.end <= m.start and not reader.gap(c.end, m.start).stop and len(reader.gap(c.end, m.start).words) < 3
-                    for c in reader.cues_in("places.top", max(0, m.start - 40), m.start))
-        ]  # fmt: skip
+        ends += [m.end for m in reader.mentions_in(near, mention.start) if _tops(reader, m) and m.end <= mention.start]
         # "Give it a stir and orange peel": what is done last to a drink in its glass.
         ends += [
             t.end for t in reader.talk.techniques
             if t.name in ("stir", "top") and near <= t.start and t.end <= mention.start
         ]  # fmt: skip
     return bool(ends) and only_cut_between(reader, max(ends), mention.start)
+
+
+def _tops(reader: TalkReader, mention: Mention) -> bool:
+    gaps = [
+        reader.gap(c.end, mention.start)
+        for c in reader.cues_in("places.top", max(0, mention.start - 40), mention.start)
+        if c.end <= mention.start
+    ]
+    return mention.group == "ingredient" and any(not g.stop and len(g.words) < 3 for g in gaps)
 
 
 def by_its_cut(mention: Mention) -> bool:

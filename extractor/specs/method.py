@@ -232,7 +232,15 @@ _SERVE = re.compile(
     r"ladle|label|divide|split|tip|decant|goes|go)\b"
     rf"(?:(?![.?!]).){{0,60}}\b{_PREPOSITION} (?:[\w'-]+ ){{0,4}}$"
 )
-_STRAINED = re.compile(r"\bstrain(?: it| that| up)?, (?:a |in a )?$")
+_STRAINED = re.compile(
+    r"\bstrain(?: it| that| up)?(?:, (?:a |in a )?|,? (?:two|three|four|both) (?:small |little |big |chilled |cold )?)$"
+)
+# "So big wine glass, loads of ice" in talk without full stops; "now your mason jar".
+_NEXT = re.compile(
+    r"\b(?:so|okay|ok|right|then|now|aye|alright)"
+    r"(?: (?:a|an|the|your|one|big|small|nice|tall|little|old|large|short))* $"
+)
+_ONLY_THE_GLASS = re.compile(r"^(?:(?:a|an|the|one|your|my|big|small|tall|little|large|short|old|tin|yes|so|now) )*$")
 _IN = re.compile(rf"\b{_PREPOSITION}(?: [\w'-]+){{0,3}} $")
 _YOURS = re.compile(
     r"\b(?:your|my|the|our|its|our) (?:glass|vessel|cup)(?: here| today| tonight)?(?: is|'s|,|:) (?:[\w'-]+ ){0,3}$"
@@ -274,7 +282,11 @@ def serves_in(reader: TalkReader, mention: Mention, names: NameWords) -> float:
         value = INTO
     elif readied:
         value = HELD
-    elif len(clause.split()) <= (2 if reader.talk.punctuated else 0) or iced:
+    elif (
+        len(clause.split()) <= (2 if reader.talk.punctuated else 0)
+        or iced
+        or (not reader.talk.punctuated and _NEXT.search(lead) is not None)
+    ):
         value = TAKEN
     elif _HELD.search(lead):
         value = HELD
@@ -284,8 +296,12 @@ def serves_in(reader: TalkReader, mention: Mention, names: NameWords) -> float:
         return 0.0
     words = plain(mention.name).split()
     done = not clause.strip() and _MIXED.search(lead) is not None  # "Shake, tumbler, one cube."
-    if everyday and value == TAKEN and not iced and len(words) < 2 and not done:
-        return 0.0
+    if everyday and value == TAKEN and not iced and len(words) < 2 and len(plain(mention.heard).split()) < 2 and not done:
+        # "Take a flute.", "Mug."; not "a jug for the party, a spoon".
+        ends = reader.lower[mention.end : mention.end + 1] in (".", ",")
+        if not (_HELD.search(lead) or (ends and _ONLY_THE_GLASS.match(lead))) or words[-1] in names.mixed_in:
+            return 0.0
+        value = HELD
     if words and words[-1] in names.mixed_in:
         value -= KEPT
     return value if not everyday else value - 0.5
@@ -298,10 +314,11 @@ def said_as(reader: TalkReader, mention: Mention, names: NameWords) -> Vessel:
     name = mention.name
     if mention.entry is None:
         name = re.sub(r"(glass)es$|(cup|mug|jar|bowl|pot|tumbler|goblet)s$", lambda m: m[1] or m[2], name)
+    name = re.sub(r" mugs$", " mug", name)
     head = plain(name).split()[-1]
     if mention.how == "sound":
         heard = plain(mention.written)  # "an animal mug": as it was meant, not as it was heard
-    if before and before[0] in names.made_of:
+    if before and before[0] in names.made_of and not (before[0] == "glass" and heard.endswith("glass")):
         return Vessel(f"{before[0]} {heard}", mention)
     if heard != plain(name) and set(heard.split()[:-1]) & names.made_of and heard.split()[-1] == head:
         return Vessel(heard, mention)
@@ -328,6 +345,7 @@ _NO_VESSEL = frozenset(
     [
         "mixing", "measuring", "shaking", "of", "the", "a", "an", "this", "that", "my", "your", "same", "cold",
         "hot", "tall", "short", "big", "small", "egg", "other", "tea", "shaker", "cocktail", "boston", "plastic",
+        "two", "three", "four", "six", "eight", "thick", "thin", "heavy", "good", "nice", "old",
         "hotel", "melting", "sauce", "stock", "cooking", "blender", "half", "clean", "wide", "large", "little",
     ]
 )  # fmt: skip

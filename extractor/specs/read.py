@@ -75,6 +75,9 @@ from extractor.specs.steps import steps as read_steps
 from extractor.specs.stretches import BASES, not_meant
 
 UNNAMED = "Unnamed drink"
+_SAME_GLASS = re.compile(
+    r"\b(?:the )?same (?:kind of |sort of |little |big |tall |small )?(?:glass|glasses|cup|cups|mug)\b"
+)
 # Units that a bare number in a making takes over: "forty grams of salt, twenty of sugar".
 CARRIED = ("g", "kg", "oz_wt", "lb", "ml", "cl", "l", "fl_oz", "part", "cup", "tbsp", "tsp")
 LIST_WITHIN = 3
@@ -374,7 +377,12 @@ class _Reading:
                 and plain(m.name).split()[-1] not in self.names.mixed_in
                 and method.serves_in(self.reader, m, self.names) >= method.INTO - 0.5
             ]  # fmt: skip
-            if not served or not told:
+            if not served:
+                served = self._served_behind(making, told)
+                if served is not None:
+                    making.end = served
+                continue
+            if not told:
                 continue
             punctuated = self.reader.talk.punctuated
             start = self.reader.sentence(served[-1].start)[1] if punctuated else served[-1].end
@@ -385,6 +393,18 @@ class _Reading:
                 making.start = start
                 making.parts = [x for x in making.parts if x.mention.start >= start]
                 making.plain_parts = [m for m in making.plain_parts if m.start >= start]
+
+    def _served_behind(self, making: Making, told: Sequence[int]) -> int | None:
+        """ "Twenty minutes, lid on. Ladle it into teacups, and grate nutmeg over each": there the making has ended."""
+        for m in self.talk.mentions:
+            inside = m.group == "glass" and making.start < m.start < making.end and plain(m.heard) not in self.tools
+            if not inside or not told or told[-1] > m.start or plain(m.name).split()[-1] in self.names.mixed_in:
+                continue
+            if method.serves_in(self.reader, m, self.names) < method.INTO - 0.5:
+                continue
+            start = self.reader.sentence(m.start)[0] if self.talk.punctuated else m.start
+            return m.start if start <= told[-1] else start
+        return None
 
     def _before_the_egg(self) -> None:
         """ "Sugar syrup, the same weight of sugar and water, and the white of one egg": no egg is cooked in a syrup."""
@@ -578,6 +598,7 @@ class _Reading:
             alone = (served or by_its_cut(m)) and m.how != "unknown" and stands_alone(reader, m, self.lexicon)
             alone = alone or (kind and m.how == "exact" and self._all_poured(m))
             behind = served and m.how != "unknown" and next_to_the_glass(reader, m, self.lexicon)
+            cue = cue or plain(m.heard).endswith(" on top")  # a name that takes its place in: "nutmeg on top"
             return bool(cue or alone or behind or (determined and (kind or (served and serves))))
         if self._told_to_go_in(m, neighbours):
             return True
@@ -933,7 +954,7 @@ class _Reading:
             span_lines = lines
             kept.append(span)
             all_lines.append(span_lines)
-            drinks.append(self._drink(span, lines))
+            drinks.append(self._drink(span, lines, drinks))
         self.kept = kept
         return self._with_components(drinks, all_lines), all_lines
 
@@ -978,14 +999,14 @@ class _Reading:
     def _is_liquid(self, mention: Mention) -> bool:
         return mention.entry is None or self.lexicon.is_liquid(mention.entry)
 
-    def _drink(self, span: DrinkSpan, lines: Sequence[Line]) -> Drink:
+    def _drink(self, span: DrinkSpan, lines: Sequence[Line], before: Sequence[Drink]) -> Drink:
         reader, talk = self.reader, self.talk
         mine = [
             t for t in method.usable(reader, talk.techniques, self.extents)
             if drink_at(t.start, self.drinks, self.detours) == span.index and self.making_at(t.start) is None
             and t.start < self.tail and not any(a <= t.start < b for a, b in self.recaps)
         ]  # fmt: skip
-        glass = self._glass(span)
+        glass = self._glass(span) or self._same_glass(span, before)
         if glass is not None and glass.mention.how == "sound" and glass.mention.confidence < SURE_GLASS:
             drink = self._name_of(span, title=True)
             at = glass.mention
@@ -1065,6 +1086,7 @@ class _Reading:
             behind = next((m for m in here if m.start > best[1].end), None)
             if behind is not None and (
                 set(self.reader.gap(best[1].end, behind.start).words) <= {"the", "a", "an"}
+                or self._called(best[1], behind)
                 or (
                     behind.name == best[1].name
                     and len(behind.heard) > len(best[1].heard)
@@ -1078,6 +1100,23 @@ class _Reading:
             if named is not None and (best is None or best[0] < method.SERVED or named.mention.start == best[1].start):
                 return named
         return method.said_as(self.reader, best[1], names) if best is not None else None
+
+    def _called(self, glass: Mention, behind: Mention) -> bool:
+        """ "A tall glass with ice in it, what they call a collins glass"."""
+        gap = self.reader.gap(glass.end, behind.start)
+        said = self.reader.lower[glass.end : behind.start]
+        return (
+            not gap.stop and re.search(r"(?:what (?:they|you|we|i) call|this is|it's called) an? $", said) is not None
+        )
+
+    def _same_glass(self, span: DrinkSpan, before: Sequence[Drink]) -> method.Vessel | None:
+        """ "Strain it, the same glass and all": that of the drink before."""
+        m = _SAME_GLASS.search(self.reader.lower, *self._stretch_of(span))
+        if m is None or not before or before[-1].glass is None:
+            return None
+        heard = self.talk.text[m.start() : m.end()]
+        mention = Mention(m.start(), m.end(), before[-1].glass, heard, "glass", None, "exact", core=m.span())
+        return method.Vessel(before[-1].glass, mention)
 
     def _little_glass(self, span: DrinkSpan) -> method.Vessel | None:
         """ "Into a little Nick and Nora": the words before are taken for an amount, and the glass for no name."""

@@ -124,8 +124,11 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         return FLOAT
     if _cue_before(reader, "places.muddle", mention, 5):
         return MUDDLE
-    if measure is not None and "squeeze" in measure.said.lower() and _is_fruit(mention, lexicon):
-        return POUR
+    if measure is not None and "squeeze" in measure.said.lower():
+        if garnish_name and served:
+            return GARNISH  # "orange peel, give it a squeeze, leave it in"
+        if _is_fruit(mention, lexicon):
+            return POUR
     drops = measure is not None and measure.unit in ("dash", "drop", "splash", "spray", "pinch", "spritz")
     if drops and served and liquid and _cue_after(reader, "places.garnished", end, 3):
         return FINISH
