@@ -50,7 +50,9 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
         if not _of_the_drink(reader, t, before, after):
             continue
         shaken = next((x for x in reversed(out[-3:]) if x.name == "shake"), None)
-        if t.name in ("shake", "dry shake") and _without_ice(reader, t):
+        if t.name == "shake" and _ICELESS_BEFORE.search(reader.lower, max(0, t.start - 24), t.start):
+            t = replace(t, name="dry shake")  # "without ice you shake, then with ice"
+        elif t.name in ("shake", "dry shake") and _without_ice(reader, t):
             again = "again" in reader.gap(t.start, t.end + 40).words
             t = replace(t, name="reverse dry shake" if again and shaken is not None else "dry shake")
         elif t.name == "shake" and shaken is not None and _ice_taken_out(reader, shaken, t):
@@ -60,6 +62,8 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
             for w in (*after, *reader.gap(t.start, t.end).words)
         ):
             continue
+        if t.name == "blend" and _OF_THE_SPIRIT.search(reader.lower, max(0, t.start - 24), t.start):
+            continue  # "fifty of Scotch, blended, since nothing finer would notice"
         if t.name == "build" and (before[-1:] in (("to",), ("of",)) and "up" in after):
             continue
         if t.name in ("shake", "stir") and after[:2] in (
@@ -74,17 +78,25 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
         if t.name in ("stir", "shake") and before[-1:] in (("the",),) and reader.lower[t.start : t.end].endswith("s"):
             continue
         out.append(t)
-        if t.name == "dry shake" and (with_ice := _THEN_WITH_ICE.match(reader.lower, t.end)) is not None:
-            out.append(Said(*with_ice.span(1), "shake"))
+        if t.name == "dry shake":
+            with_ice = _THEN_WITH_ICE.match(reader.lower, t.end) or _THEN_ICE.match(reader.lower, t.end)
+            if with_ice is not None:
+                out.append(Said(*with_ice.span(1), "shake"))
     return out
 
 
 # "Shake it without ice, then with ice": the second shake is said without its verb.
 _THEN_WITH_ICE = re.compile(
-    r"(?: (?:it|this|that|them|all|first|once|hard|well|with no ice|without (?:the |any )?ice|for [a-z]+ seconds))*"
-    r"[,.;]? (?:(?:and|then|again|after|afterwards|once|more|it|that|a|second|time)[ ,]+)+"
-    r"((?:with|on|over) (?:the |some |plenty of |lots of |your )?ice)\b"
+    r"(?: (?:it|this|that|them|all|first|once|hard|well|with no ice|without (?:the |any )?ice|for [a-z]+ seconds|"
+    r"like [a-z]+))*[,.;]? (?:(?:and|then|again|after|afterwards|once|more|it|that|a|second|time)[ ,]+)+"
+    r"((?:with|on|over) (?:the |some |plenty of |lots of |your )?ice\b|with(?= and |[.,;]))"
 )
+# "First I shake with no ice, the egg must agree. Then ice, again."
+_THEN_ICE = re.compile(
+    r"[^.]{0,50}\. (?:and )?(?:then|now|after|after that,?) (?:comes |in goes )?((?:the |with )?ice,? again)\b"
+)
+_ICELESS_BEFORE = re.compile(r"\b(?:without(?: any| the)?|with no|no) ice,? (?:you|we|i|first|one)(?: first)? $")
+_OF_THE_SPIRIT = re.compile(r"\b(?:scotch|whisky|whiskey|rum|tea)s?, $")
 _ICE_OUT = re.compile(
     r"\b(?:take|throw|tip|dump|strain|pick|fish|get|discard|bin|remove|chuck|lose)(?: it| that)?(?: out| off| away)?,?"
     r" (?:all )?(?:the|that|your|this|its) ice\b"
@@ -139,6 +151,13 @@ def _of_the_drink(reader: TalkReader, technique: Said, before: Sequence[str], af
             )
             return not sprinkled and not {"hands", "hand", "knees", "stopped", "stop", "head"} & set(before)
         case "stir":
+            if said[0] in _LOOSELY:  # "you mix it", "you move it"; not "mix it with cola", "move it to the fridge"
+                ends = re.match(
+                    r"[.,;]| (?:and|then|well|good|a good|again|gently|slowly|long|around|round|all|up)\b|"
+                    r" with (?:the |a |some )?(?:long |bar |little )?(?:spoon|ice)\b",
+                    reader.lower[technique.end :][:24],
+                )
+                return ends is not None and last not in (("don't",), ("you'll",), ("to",), ("i'd",), ("can",))
             return last != ("own",) and not (last == ("to",) and following == ("with",))
         case "heat":
             if last in _NO_HEAT or following == ("something",):
@@ -156,10 +175,13 @@ def _of_the_drink(reader: TalkReader, technique: Said, before: Sequence[str], af
     return True
 
 
+_LOOSELY = frozenset(("mix", "mixes", "mixed", "mixing", "move", "moves", "moved", "moving"))
+
+
 def _without_ice(reader: TalkReader, technique: Said) -> bool:
     """ "Shake it first with no ice", "you shake without the ice"."""
     m = re.match(
-        r"(?: (?:it|this|that|them|all|first|again|once|hard|well|up|one time))*,? ?(?:with |and )?"
+        r"(?: (?:it|this|that|them|all|first|again|once|hard|well|up|one time|like [a-z]+))*,? ?(?:with |and )?"
         r"(?:(?:no ice|without (?:the |any )?ice|with nothing)\b|without(?=[.,;]))",
         reader.lower[technique.end : technique.end + 60],
     )
@@ -198,6 +220,8 @@ def mixing(
         and not (up and "stir" in out)
     ):
         out.insert(1 if out[:1] == ["muddle"] else 0, "build")
+    if "build" in out and any(n in NOT_BUILT - {"heat"} for n in out):
+        out.remove("build")  # what is shaken, blended or strained was not built in its glass
     for role in ("rim", "rinse", "top", "float"):
         if role in roles:
             out.append(role)
@@ -233,11 +257,12 @@ _SERVE = re.compile(
     rf"(?:(?![.?!]).){{0,60}}\b{_PREPOSITION} (?:[\w'-]+ ){{0,4}}$"
 )
 _STRAINED = re.compile(
-    r"\bstrain(?: it| that| up)?(?:, (?:a |in a )?|,? (?:two|three|four|both) (?:small |little |big |chilled |cold )?)$"
+    r"\b(?:strain|shake|stir)(?: it| that| up)?(?:, (?:a |in a )?|"
+    r",? (?:two|three|four|both) (?:small |little |big |chilled |cold )?)$"
 )
 # "So big wine glass, loads of ice" in talk without full stops; "now your mason jar".
 _NEXT = re.compile(
-    r"\b(?:so|okay|ok|right|then|now|aye|alright)"
+    r"\b(?:so|okay|ok|right|then|now|aye|alright|strain|strain it|strain that)"
     r"(?: (?:a|an|the|your|one|big|small|nice|tall|little|old|large|short))* $"
 )
 _ONLY_THE_GLASS = re.compile(r"^(?:(?:a|an|the|one|your|my|big|small|tall|little|large|short|old|tin|yes|so|now) )*$")

@@ -13,7 +13,7 @@ from extractor.numbers import is_number
 from extractor.record.episode import Component, Correction, Drink, Ingredient, Range
 from extractor.record.finding import Draft, Finding
 from extractor.record.measure import Measure
-from extractor.record.talk import Mention, Talk
+from extractor.record.talk import Mention, Talk, Technique
 from extractor.specs import method, notices
 from extractor.specs.as_before import told_as_before
 from extractor.specs.bitters import as_bitters, bare_bitters
@@ -62,6 +62,7 @@ from extractor.specs.statements import (
     RINSE,
     TOP,
     Statement,
+    filled_up,
     goes_in,
     is_volume,
     no_rim,
@@ -75,6 +76,9 @@ from extractor.specs.steps import steps as read_steps
 from extractor.specs.stretches import BASES, not_meant
 
 UNNAMED = "Unnamed drink"
+FLOATED_WITHIN = 30
+"""What is floated is named so many characters behind "float" at most."""
+_APART = re.compile(r"\b(?:in|into) (?:the|a|my|your|this|that) (?:[a-z]+ )?(?:mixing glass|jug|pitcher|mixing tin)\b")
 _SAME_GLASS = re.compile(
     r"\b(?:the )?same (?:kind of |sort of |little |big |tall |small )?(?:glass|glasses|cup|cups|mug)\b"
 )
@@ -378,9 +382,8 @@ class _Reading:
                 and method.serves_in(self.reader, m, self.names) >= method.INTO - 0.5
             ]  # fmt: skip
             if not served:
-                served = self._served_behind(making, told)
-                if served is not None:
-                    making.end = served
+                end = self._served_behind(making, told)
+                making.end = making.end if end is None else end
                 continue
             if not told:
                 continue
@@ -1013,6 +1016,10 @@ class _Reading:
             self.findings.append(Finding("glass", drink, drink, at.start, at.end, values=(glass.name,)))
         pours = [ln for ln in lines if ln.role != GARNISH]
         roles = {ln.role for ln in lines}
+        if any(filled_up(reader, s.mention, s.measure, self.lexicon) for ln in pours for s in ln.statements):
+            roles.add(TOP)
+        if any(t.name == "float" and self._floats(t) for t in mine):
+            roles.add(FLOAT)
         batch = (self._servings(span) or 1) >= 4
         # "No stirring, it does its own": what is said not to be mixed is built in its glass.
         denied = any(
@@ -1023,7 +1030,7 @@ class _Reading:
         in_glass = glass is not None or denied
         ice = self._ice(span, built=False)
         stemmed = glass is not None and plain(glass.name) in self.lexicon.phrases["glasses"]["served up"]
-        up = ice == "up" or (stemmed and ice is None)
+        up = ice == "up" or (stemmed and ice is None) or self._mixed_apart(span, glass)
         mix = method.mixing(reader, mine, roles=sorted(roles), glass=in_glass, batch=batch, up=up)
         ice = self._ice(span, built="build" in mix)
         ingredients = [ingredient(ln, reader, self.lexicon, self.amount_of) for ln in pours]
@@ -1100,6 +1107,21 @@ class _Reading:
             if named is not None and (best is None or best[0] < method.SERVED or named.mention.start == best[1].start):
                 return named
         return method.said_as(self.reader, best[1], names) if best is not None else None
+
+    def _floats(self, said: Technique) -> bool:
+        """ "Float it on top off a spoon": a liquid is floated, where a slice only swims."""
+        behind = next(
+            (m for m in self.reader.mentions_in(said.end, said.end + FLOATED_WITHIN) if m.group == "ingredient"), None
+        )
+        if behind is not None and not self.reader.gap(said.end, behind.start).stop:
+            return self.lexicon.is_liquid(behind.entry)
+        return bool({"it", "'em", "them", "on", "spoon"} & set(self.reader.gap(said.start, said.end + 8).words))
+
+    def _mixed_apart(self, span: DrinkSpan, glass: method.Vessel | None) -> bool:
+        """ "Stir it in the jug, pour it in a tall glass": it is mixed in another vessel than its glass."""
+        if glass is None or plain(glass.name).split()[-1] in self.names.mixed_in:
+            return False
+        return _APART.search(self.reader.lower, *self._stretch_of(span)) is not None
 
     def _called(self, glass: Mention, behind: Mention) -> bool:
         """ "A tall glass with ice in it, what they call a collins glass"."""

@@ -163,6 +163,17 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     return POUR
 
 
+def filled_up(reader: TalkReader, mention: Mention, measure: Measure | None, lexicon: Lexicon) -> bool:
+    """ "Then lager to the top, about three ounces": what fizzes, poured on top by its measure."""
+    entry = mention.entry
+    if entry is None or measure is None or not any(lexicon.is_a(entry, k) for k in _FIZZES):
+        return False
+    return _cue_after(reader, "places.topped", mention.end, 3) or _cue_after(reader, "places.topped", measure.end, 3)
+
+
+_FIZZES = ("mixer", "beer", "sparkling wine", "cider")
+
+
 def _squeezed_in(reader: TalkReader, mention: Mention, end: int) -> bool:
     """ "Squeeze you one whole lime in there": its juice goes in."""
     return "squeeze" in reader.before(mention.start, 5) and reader.after(end, 1) in (("in",), ("into",))
