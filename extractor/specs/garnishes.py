@@ -34,7 +34,7 @@ _NOTED = re.compile(
     r"\b(?:notes?|tastes?|nose|smells?|palate|finish|get|getting|hint|aroma|flavou?rs?)\b[^.?!]{0,12}[.:] $"
 )
 _BESIDE = re.compile(
-    r"^(?:,? ?(?:and [\w' ]{2,20} )?(?:is |are |goes |go )?(?:lovely |good |great |nice |well )?"
+    r"(?:,? ?(?:and [\w' ]{2,20} )?(?:is |are |goes |go )?(?:lovely |good |great |nice |well )?"
     r"(?:with (?:it|this|that|them|one|him|her)|alongside|by it|beside (?:it|them|the glass|the drink)|next to it|"
     r"by the side|to eat|to nibble|to dip|for dipping))\b"
 )
@@ -66,12 +66,13 @@ def stands_alone(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool
     lead, tail = reader.gap(start, mention.start).words, reader.gap(mention.end, end)
     if "?" in reader.lower[start:end] or not set(lead) <= CUT_WORDS:
         return False
-    decorates = _kind(mention, lexicon) and _NOTED.search(reader.lower, 0, start) is None
+    cream = mention.entry is not None and plain(mention.entry.name) == "whipped cream"
+    decorates = (cream or _kind(mention, lexicon)) and _NOTED.search(reader.lower, 0, start) is None
     kind = _kind(mention, lexicon, ("garnish",)) or decorates
     stop = reader.lower[mention.end : mention.end + 1]
     ends = stop in (".", "!") and (kind or bool(lead))  # "Raisin." is a taste
     placed = tail.words[:1] in (("in",), ("on",), ("for",), ("over",), ("inside",), ("down",))
-    told = kind and stop == ","
+    told = kind and (stop == "," or tail.words[:1] == ("if",))
     # "Pineapple wedge and a cherry.": the list goes on.
     listed = kind and tail.words[:1] in (("and",), ("plus",)) and len(tail.words) <= 8
     others = any(x.group == "ingredient" and mention.end <= x.start < end for x in reader.talk.mentions)
@@ -86,6 +87,8 @@ def next_to_the_glass(reader: TalkReader, mention: Mention, lexicon: Lexicon) ->
     decorates, named next behind the glass, its ice, or what fills it up."""
     if not _kind(mention, lexicon):
         return False
+    if not reader.talk.punctuated and by_its_cut(mention) and reader.before(mention.start, 1) == ("and",):
+        return True  # "stir it a good minute i got no mixing glass and orange peel"
     near = max(0, mention.start - 60)
     ends = [g.end for g in reader.mentions_in(near, mention.start) if g.group == "glass" and g.end <= mention.start]
     ends += [t.end for t in reader.talk.techniques if t.name in SERVING and near <= t.start and t.end <= mention.start]

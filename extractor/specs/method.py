@@ -73,8 +73,8 @@ def usable(reader: TalkReader, techniques: Sequence[Said], extents: Sequence[Ext
             ("the", "carton"),
         ):
             continue
-        if t.name == "shake" and (before[-1:] in (("few",), ("good",), ("couple",)) and after[:1] == ("of",)):
-            continue
+        if t.name == "shake" and after[:1] == ("of",):
+            continue  # "a shake of bitters"
         if t.name in ("stir", "shake") and before[-1:] in (("the",),) and reader.lower[t.start : t.end].endswith("s"):
             continue
         out.append(t)
@@ -146,8 +146,15 @@ def _of_the_drink(reader: TalkReader, technique: Said, before: Sequence[str], af
                 ("a", "little"),
                 ("a", "bit"),
             )
+            in_jar = re.match(
+                r" in (?:a |the |my |your )?(?:\w+ )?(?:jar|tin|shaker|bottle|flask|thermos)\b",
+                reader.lower[technique.end :][:30],
+            )
             sprinkled = (
-                sprinkled and said[-1:] != ("shaken",) and reader.lower[technique.end : technique.end + 1] == " "
+                sprinkled
+                and in_jar is None
+                and said[-1:] != ("shaken",)
+                and reader.lower[technique.end : technique.end + 1] == " "
             )
             return not sprinkled and not {"hands", "hand", "knees", "stopped", "stop", "head"} & set(before)
         case "stir":

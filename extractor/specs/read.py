@@ -78,7 +78,13 @@ from extractor.specs.stretches import BASES, not_meant
 UNNAMED = "Unnamed drink"
 FLOATED_WITHIN = 30
 """What is floated is named so many characters behind "float" at most."""
-_APART = re.compile(r"\b(?:in|into) (?:the|a|my|your|this|that) (?:[a-z]+ )?(?:mixing glass|jug|pitcher|mixing tin)\b")
+_APART = re.compile(
+    r"\bmixing (?:glass|tin)\b|\b(?:stir|mix)\b[^.?!]{0,40}\b(?:in|into) (?:the|a|my|your|this|that) (?:[a-z]+ )?"
+    r"(?:jug|pitcher)\b|\b(?:in|into) (?:the|a|my|your|this|that) (?:[a-z]+ )?(?:jug|pitcher)\b[^.?!]{0,40}\bstir\b"
+)
+_NO_MIXING_GLASS = re.compile(
+    r"\b(?:no|not|without|haven't got|ain't got|don't have|don't need)(?: a| any| the)? mixing glass\b"
+)
 _SAME_GLASS = re.compile(
     r"\b(?:the )?same (?:kind of |sort of |little |big |tall |small )?(?:glass|glasses|cup|cups|mug)\b"
 )
@@ -1093,7 +1099,6 @@ class _Reading:
             behind = next((m for m in here if m.start > best[1].end), None)
             if behind is not None and (
                 set(self.reader.gap(best[1].end, behind.start).words) <= {"the", "a", "an"}
-                or self._called(best[1], behind)
                 or (
                     behind.name == best[1].name
                     and len(behind.heard) > len(best[1].heard)
@@ -1101,6 +1106,7 @@ class _Reading:
                 )
             ):
                 best = best[0], behind
+            best = best[0], self._called(best[1])
         everyday = best is not None and best[1].entry is not None and best[1].entry.everyday
         if best is None or (best[1].how != "sound" and (best[0] < method.INTO or everyday)):
             named = method.unknown_vessel(self.reader, *self._stretch_of(span), names) or self._little_glass(span)
@@ -1113,6 +1119,12 @@ class _Reading:
         behind = next(
             (m for m in self.reader.mentions_in(said.end, said.end + FLOATED_WITHIN) if m.group == "ingredient"), None
         )
+        if self.reader.lower[said.start : said.end] in ("floats", "floating"):
+            # "You lay the cream on over a spoon, so it floats"; not "a leaf on the top, it floats".
+            before = [
+                m for m in self.reader.mentions_in(max(0, said.start - 200), said.start) if m.group == "ingredient"
+            ]
+            return bool(before) and self.lexicon.is_liquid(before[-1].entry)
         if behind is not None and not self.reader.gap(said.end, behind.start).stop:
             return self.lexicon.is_liquid(behind.entry)
         return bool({"it", "'em", "them", "on", "spoon"} & set(self.reader.gap(said.start, said.end + 8).words))
@@ -1121,15 +1133,16 @@ class _Reading:
         """ "Stir it in the jug, pour it in a tall glass": it is mixed in another vessel than its glass."""
         if glass is None or plain(glass.name).split()[-1] in self.names.mixed_in:
             return False
-        return _APART.search(self.reader.lower, *self._stretch_of(span)) is not None
+        place = self._stretch_of(span)
+        denied = _NO_MIXING_GLASS.search(self.reader.lower, *place) is not None
+        return not denied and _APART.search(self.reader.lower, *place) is not None
 
-    def _called(self, glass: Mention, behind: Mention) -> bool:
-        """ "A tall glass with ice in it, what they call a collins glass"."""
-        gap = self.reader.gap(glass.end, behind.start)
-        said = self.reader.lower[glass.end : behind.start]
-        return (
-            not gap.stop and re.search(r"(?:what (?:they|you|we|i) call|this is|it's called) an? $", said) is not None
-        )
+    def _called(self, glass: Mention) -> Mention:
+        """ "A tall glass with ice in it, what they call a collins glass": by its second name."""
+        _, end = self.reader.sentence(glass.start)
+        behind = [m for m in self.reader.mentions_in(glass.end, end) if m.group == "glass"]
+        said = self.reader.lower[glass.end : behind[0].start] if behind else ""
+        return behind[0] if re.search(r"(?:what (?:they|you|we|i) call|this is|it's called) an? $", said) else glass
 
     def _same_glass(self, span: DrinkSpan, before: Sequence[Drink]) -> method.Vessel | None:
         """ "Strain it, the same glass and all": that of the drink before."""

@@ -86,7 +86,7 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     end = max(mention.end, measure.end if measure is not None else 0)
     unit = measure.unit if measure is not None else None
     if plain(mention.heard).endswith(" rim"):
-        return RIM
+        return RIM if _rim_thing(mention, lexicon) else GARNISH
     if (
         measure is None and mention.entry is not None and plain(mention.entry.name).endswith(" sugar")
         and _cue_before(reader, "places.rim", mention, 2)
