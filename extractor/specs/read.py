@@ -1122,7 +1122,9 @@ class _Reading:
         if self.reader.lower[said.start : said.end] in ("floats", "floating"):
             # "You lay the cream on over a spoon, so it floats"; not "a leaf on the top, it floats".
             before = [
-                m for m in self.reader.mentions_in(max(0, said.start - 200), said.start) if m.group == "ingredient"
+                m
+                for m in self.reader.mentions_in(max(0, said.start - 200), said.start)
+                if m.group == "ingredient" and plain(m.heard).split()[-1:] not in (["ice"], ["cube"], ["cubes"])
             ]
             return bool(before) and self.lexicon.is_liquid(before[-1].entry)
         if behind is not None and not self.reader.gap(said.end, behind.start).stop:

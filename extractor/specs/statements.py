@@ -166,9 +166,9 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
 def filled_up(reader: TalkReader, mention: Mention, measure: Measure | None, lexicon: Lexicon) -> bool:
     """ "Then lager to the top, about three ounces": what fizzes, poured on top by its measure."""
     entry = mention.entry
-    if entry is None or measure is None or not any(lexicon.is_a(entry, k) for k in _FIZZES):
+    if entry is None or not is_volume(measure) or not any(lexicon.is_a(entry, k) for k in _FIZZES):
         return False
-    return _cue_after(reader, "places.topped", mention.end, 3) or _cue_after(reader, "places.topped", measure.end, 3)
+    return any(_cue_after(reader, "places.topped", end, 3) for end in (mention.end, measure.end if measure else 0))
 
 
 _FIZZES = ("mixer", "beer", "sparkling wine", "cider")
