@@ -328,7 +328,14 @@ def serves_in(reader: TalkReader, mention: Mention, names: NameWords) -> float:
         return 0.0
     words = plain(mention.name).split()
     done = not clause.strip() and _MIXED.search(lead) is not None  # "Shake, tumbler, one cube."
-    if everyday and value == TAKEN and not iced and len(words) < 2 and len(plain(mention.heard).split()) < 2 and not done:
+    if (
+        everyday
+        and value == TAKEN
+        and not iced
+        and len(words) < 2
+        and len(plain(mention.heard).split()) < 2
+        and not done
+    ):
         # "Take a flute.", "Mug."; not "a jug for the party, a spoon".
         ends = reader.lower[mention.end : mention.end + 1] in (".", ",")
         if not (_HELD.search(lead) or (ends and _ONLY_THE_GLASS.match(lead))) or words[-1] in names.mixed_in:
