@@ -76,7 +76,7 @@ def may_be_amount(g: Phrase, got: Reading) -> bool:
         large = got.rule == "cardinal" and got.low >= 20 and before is not None and before.cls & COMMA
         # "A hundred and twenty of hot water".
         poured = got.rule == "cardinal" and got.low >= 20 and after.cls & OF
-        if not (large and after.cls & MARK) and not poured:
+        if not (large and after.cls & MARK) and not poured and not _listed(g, got, before):
             return False
     if got.rule == "collective" and not after.cls & OF:
         return False
@@ -93,12 +93,13 @@ def _of(g: Phrase, got: Reading, before: Term | None) -> bool:
     """number OF name: "two of gin", "half of my syrup"; not "one of my favourites", "half of you" """
     w = g.w
     j = got.next + 1
-    if before is not None and before.cls & NOT_BEFORE_OF and not (before.cls & THE and got.rule in PARTS):
-        return False
     first = w[j]
+    round_ = got.low is not None and got.low >= 10 and got.low % 5 == 0
+    if before is not None and before.cls & NOT_BEFORE_OF and not (before.cls & THE and got.rule in PARTS):
+        # "Your thirty of lemon": a round number of what is poured.
+        return before.text in g.v.near["usual"] and round_ and plain(first) and not _counts(g, j, plurals=True)
     if first.cls & EACH:
         return True
-    round_ = got.low is not None and got.low >= 10 and got.low % 5 == 0
     if (
         first.cls & ARTICLE
         and (got.rule in PARTS or round_)
@@ -201,7 +202,13 @@ def _whole(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     """A whole number without "of" behind it: it needs a place that fits."""
     w = g.w
     i, j = got.first, got.next
-    if before is not None and after.cls & MARK and (_apposed(g, i, before) or _at(g, got, before)):
+    if (
+        before is not None
+        and after.cls & MARK
+        and (_apposed(g, i, before) or _at(g, got, before) or _each_at(g, i, before) or _taken(g, i))
+    ):
+        return True
+    if before is not None and _heads_list(g, got, before):
         return True
     if before is not None and before.text == "that" and i > 1 and w[i - 2].text == "make" and after.cls & MARK:
         return True  # "Make that fifty."
@@ -255,6 +262,88 @@ def _at(g: Phrase, got: Reading, before: Term) -> bool:
     if before.text != "at" or i < 3 or got.low is None or got.low < 5 or got.low % 5 or w[got.next].cls & CLOCK:
         return False
     return plain(w[i - 2]) and not w[i - 2].cls & (NOT_NOUN | PEOPLE) and w[i - 2].text in g.v.near["juice"]
+
+
+BACK = 24
+"""So many words back a list may have begun in which the number is the next."""
+
+
+def _each_at(g: Phrase, i: int, before: Term) -> bool:
+    """ "Brandy at fifty mil, triple sec at twenty.", "Lime comes in at one.": behind an amount told so, or a verb."""
+    w = g.w
+    if before.text != "at" or i < 3:
+        return False
+    k = i - 3 if w[i - 2].text == "in" else i - 2
+    if w[k].text in g.v.near["stands at"]:
+        return k > 0 and plain(w[k - 1]) and not w[k - 1].cls & (NOT_NOUN | PEOPLE)  # not "he comes in at nine"
+    for k in range(i - 2, max(0, i - BACK), -1):
+        if w[k].cls & STOP:
+            return False
+        if w[k].text == "at" and w[k + 1].cls & (NUMERIC | ARTICLE):
+            told = quantity(g, k + 1)
+            if told is not None and told.kind == "amount" and told.unit is not None:
+                return plain(w[i - 2]) or bool(w[i - 2].cls & SECONDS)  # triple sec
+    return False
+
+
+def _taken(g: Phrase, i: int) -> bool:
+    """ "The vermouth, there I take three,", "for syrup I only do fifteen": of the thing told right before it."""
+    w = g.w
+    k = i - 1
+    while k > 0 and w[k].text in g.v.near["only"]:
+        k -= 1
+    if k < 3 or w[k].text not in g.v.near["taking"]:
+        return False
+    k -= 1
+    while k > 0 and w[k].text in g.v.near["only"]:
+        k -= 1
+    if k < 2 or w[k].text not in g.v.near["taker"]:
+        return False
+    k -= 1
+    if w[k].text in g.v.near["of it"]:
+        k -= 1
+        return k > 0 and bool(w[k].cls & COMMA) and plain(w[k - 1])
+    if not plain(w[k]) or w[k].cls & (NOT_NOUN | PEOPLE | NUMERIC):
+        return False
+    return any(w[n].text == "for" for n in range(max(0, k - 4), k))
+
+
+def _listed(g: Phrase, got: Reading, before: Term | None) -> bool:
+    """ "Two hundred lemon juice, and a hundred sugar syrup.": the next of a list of numbers, each with its name."""
+    w = g.w
+    k = got.first - 1
+    if before is None or not before.cls & (COMMA | AND) or not plain(w[got.next]) or w[got.next].cls & NOT_NOUN:
+        return False
+    if _counts(g, got.next, plurals=True):
+        return False
+    while k > 0 and w[k].cls & (COMMA | AND):
+        k -= 1
+    named = k
+    while k > 0 and plain(w[k]) and not w[k].cls & (NOT_NOUN | PEOPLE | NUMERIC):
+        k -= 1
+    return k < named and bool(w[k].cls & CARDINAL)
+
+
+def _heads_list(g: Phrase, got: Reading, before: Term) -> bool:
+    """ "That's three hundred gin, two hundred lemon juice": the first of a list of numbers, each with its name."""
+    w = g.w
+    if before.text not in g.v.near["heads list"] or got.rule not in ("cardinal", "literal"):
+        return False
+    k = got.next
+    while k < got.next + 3 and plain(w[k]) and not w[k].cls & (NOT_NOUN | PEOPLE) and not _plural(w[k]):
+        k += 1
+    if k == got.next or not w[k].cls & (COMMA | AND):
+        return False
+    while w[k].cls & (COMMA | AND):
+        k += 1
+    more = quantity(g, k) if w[k].cls & (NUMERIC | ARTICLE) else None
+    return (
+        more is not None
+        and more.kind in ("number", "amount")
+        and plain(w[more.next])
+        and not w[more.next].cls & (NOT_NOUN | PEOPLE)
+        and not _plural(w[more.next])
+    )
 
 
 def _one(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:

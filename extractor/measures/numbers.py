@@ -28,6 +28,7 @@ from extractor.measures.words import (
     ARTICLE,
     CARDINAL,
     DENOM,
+    DESCRIBES,
     DIGIT,
     FRACTION,
     FUNCTION,
@@ -255,6 +256,8 @@ def number(w: Terms, i: int) -> Number | None:
         return multiplied(w, decimal(w, i))
     elif not cls & CARDINAL:
         return None
+    if w[i].text == "one" and i > 1 and w[i - 1].cls & DESCRIBES and w[i - 2].cls & THE and w[i + 1].cls & CARDINAL:
+        return None  # "vermouth, the red one sixty mil"
     whole = cardinal(w, i)
     if whole is None:
         return None

@@ -12,6 +12,7 @@ from extractor.measures.numbers import HALF, Number
 from extractor.measures.phrase import NOTHING, ONE, By, Phrase, Reading, plain
 from extractor.measures.words import (
     AND,
+    ANOTHER,
     ARTICLE,
     CELSIUS,
     COLON,
@@ -20,8 +21,11 @@ from extractor.measures.words import (
     FAHRENHEIT,
     HYPHEN,
     MARK,
+    MASS,
+    NOT_NOUN,
     NUMERIC,
     OF,
+    PEOPLE,
     PERCENT,
     PROOF,
     SECONDS,
@@ -202,6 +206,11 @@ def related(p: Phrase, i: int) -> Reading | None:
         if j > i and w[j + 1].cls & (MARK | AND) and (_behind_name(p, i) or _said_of_name(p, i)):
             return Reading(i, j + 1, "relation", relation="same", rule="relation")
         return None
+    if w[i].cls & ANOTHER and after == "of" and _lists(p, i) and plain(w[i + 2]):
+        # "An ounce of lime and another of yellow chartreuse"; not "another of my favourites", "another of those".
+        named = w[i + 2]
+        counted = named.cls & (NOT_NOUN | PEOPLE) or (named.text.endswith("s") and not named.cls & MASS)
+        return None if counted else Reading(i, i + 1, "relation", relation="same", rule="relation")
     if text == "as" and after == "much" and (plain(w[j + 2]) or w[j + 2].cls & OF) and w[j - 1].text not in _AS_HALF:
         # "Gin, thirty mil. As much sake.": not "as much as you like", not "half as much".
         return Reading(i, j + 2, "relation", relation="same", rule="relation") if _lists(p, i) else None

@@ -8,7 +8,7 @@ from extractor.measures.amounts import amount, quantity
 from extractor.measures.context import may_be_amount
 from extractor.measures.measure import Measure
 from extractor.measures.numbers import year
-from extractor.measures.phrase import NOTHING, ONE, Phrase, Reading
+from extractor.measures.phrase import NOTHING, ONE, Phrase, Reading, plain
 from extractor.measures.ratios import equal_parts, ratio, related
 from extractor.measures.repair import mend
 from extractor.measures.things import counted_things, named_counter, part_of_thing
@@ -18,6 +18,8 @@ from extractor.measures.vague import last_of, some_of, vague_amount, with_verb
 from extractor.measures.words import (
     ANOTHER,
     ARTICLE,
+    CARDINAL,
+    COMMA,
     CONVENTION,
     FEW,
     INNER,
@@ -49,6 +51,8 @@ def reading(p: Phrase, i: int) -> Reading | None:
         got = opener(p, i)
         if got is not None or w[i].text == "some":
             return got
+    elif cls & ANOTHER and w[i + 1].cls & OF:
+        return related(p, i)
     elif cls & THE:
         got = related(p, i) or part_of_thing(p, i)
         if got is not None:
@@ -113,7 +117,27 @@ def numbered(p: Phrase, i: int, found: Reading | None) -> Reading | None:
     if named is not None:
         named.lean, named.approximate, named.relation = found.lean, found.approximate, found.relation
         return named
-    return found if may_be_amount(p, found) else None
+    return spoken_range(p, found) or (found if may_be_amount(p, found) else None)
+
+
+SMALL = 12
+
+
+def spoken_range(p: Phrase, found: Reading) -> Reading | None:
+    """spoken-range = number COMMA next-number name{1,3} counter: "five, six ice cubes" """
+    w = p.w
+    i, j = found.first, found.next
+    if found.rule != "cardinal" or found.low is None or not 1 < found.low < SMALL or not w[j].cls & COMMA:
+        return None
+    # "Basil, two, three mint leaves": the first may be of what was named before it.
+    named = i and (plain(w[i - 1]) or (i > 1 and bool(w[i - 1].cls & COMMA) and plain(w[i - 2])))
+    more = p.number(j + 1) if w[j + 1].cls & CARDINAL else None
+    if named or more is None or more.form != "cardinal" or more.value != found.low + 1:
+        return None
+    got = named_counter(p, i, more.next, found.low, more.value)
+    if got is not None:
+        got.lean, got.approximate = found.lean, found.approximate
+    return got
 
 
 def read_all(text: str, units: Units) -> list[Measure]:

@@ -74,6 +74,7 @@ MISHEARD = 1 << 53
 CLOCK = 1 << 54  # past, o'clock
 NOT_LITTLE = 1 << 55
 INNER = 1 << 56  # first word of a leaning that stands between number and unit
+DESCRIBES = 1 << 57  # before "one": which of several, "the red one"
 
 CARDINAL = DIGIT | TEEN | TENS | HUNDRED | SCALE | LITERAL
 NUMERIC = CARDINAL | FRACTION | DENOM | GROUP | POINT
@@ -90,7 +91,7 @@ NEAR = (
     "tool", "putting", "edge", "rate", "weak", "subject", "converting", "measured so", "adding", "behind counted",
     "whole of", "sizing", "dated", "herb", "powder", "liking", "paid", "past before", "past behind", "lasting",
     "not strength", "not heat", "not amount", "owned", "best", "possibly", "no top", "juice", "no word",
-    "spooned",
+    "spooned", "usual", "stands at", "taking", "taker", "only", "of it", "heads list",
 )  # fmt: skip
 
 Trie = dict[str, Any]
@@ -184,7 +185,7 @@ _CLASSES = {
     "and": AND, "plus": PLUS, "article": ARTICLE, "of": OF, "the": THE, "point": POINT, "to": TO, "or": OR, "over":
     OVER, "few": FEW, "each": EACH, "another": ANOTHER, "filler": FILLER, "degree": DEGREE, "fahrenheit": FAHRENHEIT,
     "celsius": CELSIUS, "percent": PERCENT, "proof": PROOF, "money": MONEY, "function": FUNCTION, "negative": NEGATIVE,
-    "clock": CLOCK,
+    "clock": CLOCK, "describes": DESCRIBES,
 }  # fmt: skip
 _NOT = {
     "noun behind": NOT_NOUN, "word before": NOT_BEFORE, "word before of": NOT_BEFORE_OF, "behind half": NOT_HALF,

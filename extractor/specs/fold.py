@@ -11,6 +11,7 @@ from extractor.record.episode import Amount, Ingredient
 from extractor.record.finding import Finding
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
+from extractor.specs.doubled import is_doubled
 from extractor.specs.gaps import TalkReader
 from extractor.specs.method import evidence
 from extractor.specs.same import same_thing, words_of
@@ -213,9 +214,14 @@ def fold(
             line.measure, line.measured_at = total, s
             continue
         at = min(m.start, s.mention.start)
-        if s.mode == "correct" or _put_right(line, s, reader) or put_right(line.measure, m, reader, at):
+        if (
+            s.mode == "correct"
+            or is_doubled(line.measure, m, reader)
+            or _put_right(line, s, reader)
+            or put_right(line.measure, m, reader, at)
+        ):
             line.superseded.append(line.measure)
-            if m.unit is None and line.measure.unit is not None:
+            if m.unit is None and line.measure.unit is not None and line.measure.low is not None:
                 m = replace(m, unit=line.measure.unit, kind="amount")
             line.measure, line.measured_at = m, s
             line.conflict.clear()

@@ -65,6 +65,8 @@ def bare_juice(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon
 
 
 FRUIT_BEFORE = 70
+_STANDS_AT = frozenset(("comes", "goes", "in", "at", "sits", "stays"))
+"""Between a fruit and its number: "lime comes in at one"."""
 
 
 def _listed_barely(one: Linked, linked: Sequence[Linked], reader: TalkReader, usual_unit: str | None) -> bool:
@@ -73,7 +75,9 @@ def _listed_barely(one: Linked, linked: Sequence[Linked], reader: TalkReader, us
     value, m = one.groups[0].value, one.mention
     if value.kind != "number" or value.unit is not None or value.thing is not None or value.low is None:
         return False
-    if plain(m.heard).endswith("s") or value.start < m.end or reader.gap(m.end, value.start).words:
+    if plain(m.heard).endswith("s") or value.start < m.end:
+        return False
+    if not set(reader.gap(m.end, value.start).words) <= _STANDS_AT:
         return False
     listed = [g.value for x in linked for g in x.groups if g.value is not value]
     before = [v.unit for v in listed if v.unit in MAIN and v.end <= m.start]

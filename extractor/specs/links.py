@@ -17,6 +17,7 @@ from itertools import pairwise
 from extractor.lexicon import Lexicon
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
+from extractor.specs.doubled import doubles_all
 from extractor.specs.gaps import TalkReader
 from extractor.specs.own_way import holds_instead
 from extractor.specs.same import same_thing
@@ -95,7 +96,7 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     for m in measures:
         if m.start in passing or _told_of(m, reader) or not m.pours or _counts_nothing(m, reader, names):
             continue
-        if _is_denied(m, names, reader):
+        if _is_denied(m, names, reader) or doubles_all(m, reader):
             continue
         if groups and _taken_back(groups[-1], m, names, reader):
             groups[-1].measures.append(m)
@@ -124,6 +125,8 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 same = False  # "I put half. Half an ounce of agave syrup."
             if same and follows_of and last.corrected and _named_before(last, mentions, reader):
                 same = False  # "Quince syrup, half. No, three quarters. So three quarters of quince."
+            if same and _each_its_own(last, m, mentions, reader):
+                same = False
             apposed = (
                 len(gap.words) <= 3
                 and not gap.stop
@@ -174,6 +177,27 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 continue
         groups.append(Group([m], m))
     return groups
+
+
+def _each_its_own(group: Group, m: Measure, mentions: Sequence[Mention], reader: TalkReader) -> bool:
+    """ "Mezcal, an ounce, and an ounce of sloe gin": a name right before one amount, and another right behind the
+    next."""
+    before = [x for x in mentions if x.group == "ingredient" and group.start - 6 <= x.end <= group.start]
+    own = next((x for x in reversed(before) if not reader.gap(x.end, group.start).words), None)
+    follows = next((x for x in mentions if x.group == "ingredient" and x.start >= m.end), None)
+    if own is None or follows is None or same_thing(own, follows):
+        return False
+    gap = reader.gap(m.end, follows.start)
+    if gap.comma or gap.stop or not set(gap.words) <= LIGHT or len(gap.words) > SHORT_LEAD:
+        return False
+    # "Half an ounce of lemon, half an ounce, half an ounce of honey": the name before has its own already.
+    told = (x for x in reader.talk.measures if x.pours and own.start - TOLD_BEHIND <= x.end <= own.start)
+    return not any(
+        set(reader.gap(x.end, own.start).words) <= LIGHT
+        and not reader.gap(x.end, own.start).comma
+        and not reader.gap(x.end, own.start).stop
+        for x in told
+    )
 
 
 def _other_thing(group: Group, m: Measure, reader: TalkReader) -> bool:
@@ -372,8 +396,8 @@ def _name_follows(m: Measure, names: Sequence[int], reader: TalkReader) -> bool:
 
 
 def _with_unit(m: Measure, before: Measure) -> Measure:
-    """A corrected number keeps the unit of the one it corrects: "twelve dashes. Ten."."""
-    if m.unit is None and m.kind == "number" and before.unit is not None:
+    """A corrected number keeps the unit of the one it corrects: "twelve dashes. Ten."; not so "top it with tonic"."""
+    if m.unit is None and m.kind == "number" and before.unit is not None and before.low is not None:
         from dataclasses import replace
 
         return replace(m, unit=before.unit, kind="amount")
@@ -406,7 +430,7 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
         if any(group.end <= m.start < mention.start and m.pours for m in reader.talk.measures):
             return -9.0
         return 3.5  # "two dashes, from a dasher bottle, not from the hip, of my clove tincture"
-    of = gap.words[:1] == ("of",) or last.said.rstrip().endswith(" of")
+    of = gap.words[:1] == ("of",) or last.said.rstrip().endswith(" of") or _on_the(group, reader)
     score = 6.0 if of else 3.6
     if last.kind == "number":
         score -= 0.8
@@ -530,7 +554,7 @@ def _backward(mention: Mention, group: Group, reader: TalkReader, *, taken: bool
         m.start >= group.end and m.group == "ingredient" and len(reader.gap(group.end, m.start).words) <= 2
         for m in reader.mentions_in(group.end, group.end + 40)
     )
-    if _of_follows(group.end, reader) and not correction:
+    if (_of_follows(group.end, reader) and not correction) or _on_the(group, reader):
         return -9.0
     if gap.stop and not gap.words and _amount_first(group, reader):
         return -9.0
@@ -636,6 +660,23 @@ _OF = re.compile(
 def _of_follows(end: int, reader: TalkReader) -> bool:
     """ "Two of gin"; not "Of lemon, two. Of grenadine, one."."""
     return _OF.match(reader.lower, end) is not None
+
+
+_ON_THE = re.compile(r"[^\S\n]+on (?:the|your|my|our) (?!rocks\b|ice\b|side\b|top\b|glass\b|rim\b|edge\b)")
+_GOES = frozenset(("go", "going", "went", "do", "doing", "did", "goes"))
+
+
+def _on_the(group: Group, reader: TalkReader) -> bool:
+    """ "I go forty on the rum, twenty on the lime": each amount with the name behind it."""
+    if _ON_THE.match(reader.lower, group.end) is None or group.value.kind not in ("amount", "number"):
+        return False
+    start, _ = reader.sentence(group.start)
+    told = [m for m in reader.talk.measures if start <= m.start <= group.start and _ON_THE.match(reader.lower, m.end)]
+    return any(set(reader.before(m.start, 2)) & _GOES for m in told[-CHAIN:])
+
+
+CHAIN = 6
+"""Amounts told in one way, one behind another."""
 
 
 _FRONTED = re.compile(r"(?:^|[.,;:!?]|\b(?:and|then|so|now))\s+of (?:the |my |our |this |that |your )?$")
@@ -860,13 +901,25 @@ def _counts_nothing(m: Measure, reader: TalkReader, names: Sequence[int]) -> boo
 
     k = bisect_left(names, m.start)
     named_before = k > 0 and not reader.gap(reader.name_end(names[k - 1]), m.start).words
-    if m.said.lower() == "one" and touching and not named_before and not _name_follows(m, names, reader):
+    at = before == ("at",)  # "lime comes in at one"
+    if m.said.lower() == "one" and touching and not at and not named_before and not _name_follows(m, names, reader):
         return True
-    if m.said.lower().split()[-1:] == ["one"] and reader.after(m.end, 2) in _ONE_OF:
+    if m.said.lower().split()[-1:] == ["one"] and reader.after(m.end, 2) in _ONE_OF and not _one_poured(m, reader):
         return True  # "one of the mint leaves goes on top"
     if reader.after(m.end, 3)[:2] == ("of", "the") and reader.after(m.end, 3)[2:] in _WHOLES:
         return True  # "a quarter of the volume"
     return bool(after) and after[0] in ("is", "was", "are", "has") and touching and not named_before
+
+
+def _one_poured(m: Measure, reader: TalkReader) -> bool:
+    """ "Two of the lime, one of the simple": the next of a list of such, of what is not counted."""
+    before = [x for x in reader.talk.measures if x.end <= m.start and x.low is not None]
+    listed = bool(before) and reader.after(before[-1].end, 1) == ("of",) and m.start - before[-1].end < LISTED_WITHIN
+    named = [x for x in reader.mentions_in(m.end, m.end + 12) if x.group == "ingredient"]
+    return listed and bool(named) and not named[0].heard.lower().endswith("s")
+
+
+LISTED_WITHIN = 40
 
 
 _ONE_OF = tuple(("of", w) for w in ("the", "those", "these", "your", "my", "them", "our"))

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from extractor.lexicon import plain
 from extractor.record.talk import Mention
+from extractor.specs.doubled import doubles_all
 from extractor.specs.gaps import TalkReader
 from extractor.specs.own_way import names_nothing
 
@@ -265,6 +266,9 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
     for cue in reader.cues("modes.hypothetical"):
         if reader.lower.startswith("double ", cue.start) and _of_a_list(reader, cue.start):
             continue  # "the pineapple juice, about double that"
+        doubles = [m for m in talk.measures if m.start == cue.start and m.relation == "double"]
+        if any(doubles_all(m, reader) or reader.after(m.end, 1) == ("of",) for m in doubles):
+            continue  # "so double that: four of the rum", "and double that of pineapple juice"
         if _SAID_BY_THE_WAY.match(reader.lower, cue.start):
             continue  # "that's three hundred and fifty, if you're counting, and a hundred of lemon"
         number = reader.sentence_number(cue.start)
@@ -297,6 +301,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             m.unit is not None and reader.sentence(cue.start)[0] <= m.start < cue.start for m in talk.measures
         ):
             continue  # "a cucumber slice comes in"
+        if reader.after(cue.end, 1) == ("at",) and any(0 <= m.start - cue.end <= 4 for m in talk.measures):
+            continue  # "lime comes in at one"
         if reader.before(cue.start, 1) in (("till",), ("until",), ("'til",)):
             # "You brown it till it smells like nuts, and that goes in a jar": how far it is worked, no more.
             end = min([end, *(c.start for c in talk.clauses if c.start > cue.end), *_breaks(reader, cue.end, end)])

@@ -479,7 +479,7 @@ def unplaced(c: Context) -> Iterator[Finding]:
     reader = c.reader
     for g in c.loose:
         m = g.value
-        if not is_volume(m) and m.unit not in ("dash", "g"):
+        if not is_volume(m) and m.unit not in ("dash", "g") and not _told_bare(c, g):
             continue
         if g.start >= c.tail or any(a <= g.start < b for a, b in c.recaps):
             continue
@@ -491,6 +491,28 @@ def unplaced(c: Context) -> Iterator[Finding]:
         if after or mode_at(c.extents, g.start) is not None or c.drink_name(g.start) is None:
             continue
         yield Finding("unplaced", c.drink_name(g.start), m.said, g.start, g.end)
+
+
+LEAST_BARE = 10
+"""So large a bare number is an amount in millilitres rather than a count."""
+
+
+def _told_bare(c: Context, g: Group) -> bool:
+    """ "Gin, forty mil. Of the syrup, fifteen.": a round number alone at the end of its clause, where amounts were
+    told in millilitres."""
+    m = g.value
+    if m.kind != "number" or m.unit is not None or m.low is None or m.low < LEAST_BARE or m.low % 5:
+        return False
+    closes = c.reader.lower[g.end : g.end + 1] in (",", ".", ";") or c.reader.after(g.end, 1) == ("of",)
+    if not closes or not c.reader.talk.punctuated:
+        return False
+    here = c.drink_name(g.start)
+    told = [
+        x.measure for ls, d in zip(c.lines, c.drinks, strict=True) if d.name == here for x in ls
+        if x.measure is not None
+    ]  # fmt: skip
+    # "I told you fifty of cane?" is said again.
+    return any(x.unit == "ml" for x in told) and not any(x.low == m.low for x in told)
 
 
 def left_over(c: Context) -> Iterator[Finding]:
