@@ -205,8 +205,10 @@ def _whole(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     if (
         before is not None
         and after.cls & MARK
-        and (_apposed(g, i, before) or _at(g, got, before) or _each_at(g, i, before) or _taken(g, i))
+        and (_apposed(g, i, before) or _at(g, got, before) or _each_at(g, i, before))
     ):
+        return True
+    if before is not None and after.cls & MARK and (_taken(g, i) or _gets(g, i) or _of_which(g, i)):
         return True
     if before is not None and _heads_list(g, got, before):
         return True
@@ -244,6 +246,9 @@ def _apposed(g: Phrase, i: int, before: Term) -> bool:
     """ "Apricot liqueur, that's fifteen.": said of the thing just named."""
     w = g.w
     start = i - 1
+    if before.text in g.v.near["usual"] and start > 0:
+        start -= 1  # "lime, that's your twenty"
+        before = w[start]
     if before.text in ("is", "be", "'s") and start > 0:
         start -= 1
         before = w[start]
@@ -319,9 +324,29 @@ def _listed(g: Phrase, got: Reading, before: Term | None) -> bool:
     while k > 0 and w[k].cls & (COMMA | AND):
         k -= 1
     named = k
-    while k > 0 and plain(w[k]) and not w[k].cls & (NOT_NOUN | PEOPLE | NUMERIC):
+    while k > 0 and plain(w[k]) and not w[k].cls & (NOT_NOUN | PEOPLE | NUMERIC) and not _plural(w[k]):
         k -= 1
     return k < named and bool(w[k].cls & CARDINAL)
+
+
+def _gets(g: Phrase, i: int) -> bool:
+    """ "The vermouth gets twenty,", "the gin takes the sixty,": of a thing told so right before."""
+    w = g.w
+    k = i - 2 if w[i - 1].cls & THE else i - 1
+    if k < 2 or w[k].text not in g.v.near["gets"]:
+        return False
+    if w[k].text == "is" and (w[i - 1].cls & THE or not (w[i].cls & TENS and w[i + 1].cls & MARK)):
+        return False  # "the gin is fifty," but not "the plan is the fifty", "the lime is one"
+    named = k - 1
+    while named > 0 and k - named < 4 and plain(w[named]) and not w[named].cls & (NOT_NOUN | PEOPLE | NUMERIC):
+        named -= 1
+    return named < k - 1 and w[named].text in g.v.near["usual"]
+
+
+def _of_which(g: Phrase, i: int) -> bool:
+    """ "Then lemon, of which twenty," """
+    w = g.w
+    return i > 3 and w[i - 1].text == "which" and bool(w[i - 2].cls & OF and w[i - 3].cls & COMMA) and plain(w[i - 4])
 
 
 def _heads_list(g: Phrase, got: Reading, before: Term) -> bool:
@@ -363,7 +388,7 @@ def _one(g: Phrase, got: Reading, before: Term | None, after: Term) -> bool:
     if before.cls & (FUNCTION | SIZE) or before.cls & STOP:
         return False
     if before.cls & COMMA:
-        return bool(i > 1 and plain(w[i - 2]) and after.cls & MARK)
+        return bool(i > 1 and plain(w[i - 2]) and after.cls & MARK) or _listed(g, got, before)
     if not plain(before) or _plural(before):
         return False
     for n in range(i - 1, max(-1, i - 5), -1):

@@ -244,7 +244,7 @@ def _plain_run(
             not run and re.search(r"[.?!]", text[at : m.start()])
         ):
             return run, article, True
-        if m.start() >= limit or (run and m.start() in reader.measured):
+        if m.start() >= limit or (run and (m.start() in reader.measured or _heads_bare_list(reader, m.start()))):
             return _before_first_thing(reader, run, m.start()), article, False  # "the dog door two ounces of bourbon"
         word = m.group().replace("’", "'")
         at = m.end()
@@ -254,6 +254,24 @@ def _plain_run(
         run.append((word, m.start(), m.end()))
     closed = at >= limit or re.match(r"\s*[,.;:?!]", text[at : at + 2]) is not None
     return run, article, closed
+
+
+LIST_WITHIN = 24
+
+
+def _heads_bare_list(reader: TalkReader, at: int) -> bool:
+    """ "Brass fern gin sixty lemon thirty": a bare number between two things, the second with an amount of its own."""
+    first = next((m for m in reader.talk.measures if m.start == at), None)
+    if reader.talk.punctuated or first is None or first.kind != "number" or first.unit is not None:
+        return False
+    before = any(m.group == "ingredient" and m.end == at - 1 for m in reader.mentions_in(max(0, at - LIST_WITHIN), at))
+    following = next((m for m in reader.talk.measures if m.start >= first.end and m.pours), None)
+    if not before or following is None or following.start - first.end > LIST_WITHIN:
+        return False
+    named = [m for m in reader.mentions_in(first.end, following.start) if m.group == "ingredient"]
+    return bool(named) and not reader.gap(first.end, named[0].start).words and (
+        not reader.gap(named[-1].end, following.start).words
+    )  # fmt: skip
 
 
 def _before_first_thing(reader: TalkReader, run: list[tuple[str, int, int]], amount: int) -> list[tuple[str, int, int]]:

@@ -39,6 +39,11 @@ def as_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon, usu
         if len(one.groups) == 1 and _listed_barely(one, linked, reader, usual_unit):
             one.mention = juice_of(one.mention, lexicon)
             continue
+        if len(one.groups) == 1 and _counted_barely(one, linked, reader):
+            one.mention = juice_of(one.mention, lexicon)
+            value = one.groups[0].value
+            one.groups[0].value = replace(value, thing=None, unit=None, kind="number")
+            continue
         if one.groups and reader.after(one.mention.end, 2) in _SQUEEZED:
             one.mention = juice_of(one.mention, lexicon)
             for g in one.groups:
@@ -87,6 +92,33 @@ def _listed_barely(one: Linked, linked: Sequence[Linked], reader: TalkReader, us
         bare = [v for v in listed if v.kind == "number" and v.unit is None and v.low is not None and v.low < FEWEST]
         return len(bare) > 1 and not any(v.unit in MAIN for v in listed)
     return unit in BY_FEW
+
+
+LISTED_WITHIN = 40
+
+
+def _counted_barely(one: Linked, linked: Sequence[Linked], reader: TalkReader) -> bool:
+    """ "Two gin, one lemon, one honey syrup.": a fruit between bare numbers of what is poured, each before its name.
+
+    Not "two limes"; nor where amounts have units in which one or two are seldom poured.
+    """
+    value, m = one.groups[0].value, one.mention
+    if value.unit is not None or value.low is None or value.low.denominator > 1 or value.low >= FEWEST:
+        return False
+    inside = value.thing is not None and value.thing[0] <= m.start < value.thing[1]
+    if not inside and (value.thing is not None or value.kind != "number" or m.start - value.end != 1):
+        return False
+    if plain(m.heard).endswith("s") or value.said.lower().startswith("a"):
+        return False
+    start, end = reader.sentence(m.start)
+    told = [(x.mention, g.value) for x in linked for g in x.groups if g.value is not value]
+    main = [v.unit for _, v in told if v.unit in MAIN]
+    beside = [
+        v for x, v in told
+        if v.kind == "number" and v.unit is None and v.thing is None and v.low is not None and v.low < FEWEST
+        and start <= v.start < end and abs(v.start - value.start) <= LISTED_WITHIN and 0 < x.start - v.end <= 1
+    ]  # fmt: skip
+    return bool(beside) and reader.talk.punctuated and all(u in BY_FEW for u in main)
 
 
 def poured_juice(mention: Mention, measure: Measure, lexicon: Lexicon) -> Mention:

@@ -209,6 +209,9 @@ def _find_words(text: str, words: str) -> int:
     return -1
 
 
+_COMES_NEXT = (("then", "comes"), ("now", "comes"), ("next", "comes"), ("there", "comes"), ("here", "comes"))
+
+
 def _of_a_list(reader: TalkReader, offset: int) -> bool:
     """A thing is named right before, as in a list: "pineapple juice, about double"."""
     near = [m for m in reader.mentions_in(max(0, offset - 40), offset) if m.group == "ingredient" and m.end <= offset]
@@ -301,6 +304,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             m.unit is not None and reader.sentence(cue.start)[0] <= m.start < cue.start for m in talk.measures
         ):
             continue  # "a cucumber slice comes in"
+        if reader.gap(cue.start, cue.end).words[-2:] in _COMES_NEXT:
+            continue  # "and then comes honey syrup, half an ounce"
         if reader.after(cue.end, 1) == ("at",) and any(0 <= m.start - cue.end <= 4 for m in talk.measures):
             continue  # "lime comes in at one"
         if reader.before(cue.start, 1) in (("till",), ("until",), ("'til",)):
