@@ -340,7 +340,8 @@ def _gets(g: Phrase, i: int) -> bool:
     named = k - 1
     while named > 0 and k - named < 4 and plain(w[named]) and not w[named].cls & (NOT_NOUN | PEOPLE | NUMERIC):
         named -= 1
-    return named < k - 1 and w[named].text in g.v.near["usual"]
+    # The article, or a sentence begun with the name: "Lemon juice gets twenty." No lone noun: "My boss takes ten".
+    return named < k - 1 and (w[named].text in g.v.near["usual"] or (k - named > 2 and bool(w[named].cls & MARK)))
 
 
 def _of_which(g: Phrase, i: int) -> bool:

@@ -184,14 +184,20 @@ def _pours_behind_comma(reader: TalkReader, start: int, end: int, *, enough: int
     sure = sum(m.kind == "amount" or reader.after(m.end, 1) == ("of",) or m.said.endswith(" of") for m in amounts)
     if len(amounts) < enough or sure < enough - 1:
         return end
-    first = amounts[0]
-    at = _named_before(reader, first.start, start)
-    comma = max(reader.lower.rfind(c, start, at) for c in ",;")
-    if comma < 0 or not set(reader.gap(comma, at).words) <= _BACK_AT_IT:
-        return end
-    after = reader.after(first.end, 3)
-    named = any(m.group == "ingredient" for m in reader.mentions_in(first.end, first.end + 30))
-    return comma + 1 if at < first.start or named or after[:1] == ("of",) else end
+    for k, first in enumerate(amounts):
+        # Past an amount that is told about, the drink's own are a list: "last year's card, this year says ten, twenty of
+        # lime, thirty of rum, ten of honey".
+        if len(amounts) - k < (enough if k == 0 else max(enough, FOR_SURE_IF)):
+            break
+        at = _named_before(reader, first.start, start)
+        comma = max(reader.lower.rfind(c, start, at) for c in ",;")
+        if comma < 0 or not set(reader.gap(comma, at).words) <= _BACK_AT_IT:
+            continue
+        after = reader.after(first.end, 3)
+        named = any(m.group == "ingredient" for m in reader.mentions_in(first.end, first.end + 30))
+        if at < first.start or named or after[:1] == ("of",):
+            return comma + 1
+    return end
 
 
 def _breaks(reader: TalkReader, start: int, end: int) -> list[int]:
