@@ -310,7 +310,8 @@ def _taken(g: Phrase, i: int) -> bool:
         return k > 0 and bool(w[k].cls & COMMA) and plain(w[k - 1])
     if not plain(w[k]) or w[k].cls & (NOT_NOUN | PEOPLE | NUMERIC):
         return False
-    return any(w[n].text == "for" for n in range(max(0, k - 4), k))
+    # "Of the cardamom syrup you give her twenty."
+    return any(w[n].text in g.v.near["told of"] for n in range(max(0, k - 4), k))
 
 
 def _listed(g: Phrase, got: Reading, before: Term | None) -> bool:

@@ -91,7 +91,7 @@ NEAR = (
     "tool", "putting", "edge", "rate", "weak", "subject", "converting", "measured so", "adding", "behind counted",
     "whole of", "sizing", "dated", "herb", "powder", "liking", "paid", "past before", "past behind", "lasting",
     "not strength", "not heat", "not amount", "owned", "best", "possibly", "no top", "juice", "no word",
-    "spooned", "usual", "stands at", "taking", "taker", "only", "of it", "gets", "heads list",
+    "spooned", "usual", "stands at", "taking", "taker", "told of", "only", "of it", "gets", "heads list",
 )  # fmt: skip
 
 Trie = dict[str, Any]

@@ -44,7 +44,7 @@ def as_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon, usu
             value = one.groups[0].value
             one.groups[0].value = replace(value, thing=None, unit=None, kind="number")
             continue
-        if one.groups and reader.after(one.mention.end, 2) in _SQUEEZED:
+        if one.groups and (reader.after(one.mention.end, 2) in _SQUEEZED or squeezed_in(reader, one.groups[0].value)):
             one.mention = juice_of(one.mention, lexicon)
             for g in one.groups:
                 if g.value.unit is None and g.value.low is not None:
@@ -53,6 +53,20 @@ def as_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon, usu
             g.value.kind == "relation" or _poured(g.value) or _of_fruit(g.value, one.mention) for g in one.groups
         ):
             one.mention = juice_of(one.mention, lexicon)
+
+
+_SQUEEZE = re.compile(r"\bsqueeze(?:d|s)? (?:you |me |yourself )?(?P<in>in |into (?:it |that |there )|over (?:it )?)?$")
+_IN = re.compile(r"[\w ]{0,20}? (?:in|into|over)\b")
+
+
+def squeezed_in(reader: TalkReader, value: Measure) -> bool:
+    """ "Squeeze in half a lemon", "squeeze half a lime into the tin": the juice of so many whole fruits."""
+    if value.low is None or value.unit not in (None, "piece") or value.kind not in ("number", "amount"):
+        return False
+    lead = _SQUEEZE.search(reader.lower, max(0, value.start - 40), value.start)
+    if lead is None:
+        return False
+    return lead["in"] is not None or _IN.match(reader.lower, value.end) is not None
 
 
 def bare_juice(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> list[Mention]:
@@ -128,7 +142,7 @@ def poured_juice(mention: Mention, measure: Measure, lexicon: Lexicon) -> Mentio
 
 def juice_of(mention: Mention, lexicon: Lexicon) -> Mention:
     """The juice of a fruit that is measured like a liquid; anything else as it is."""
-    name = plain(mention.name)
+    name = plain(mention.name).removeprefix("whole ")
     juice = lexicon.named(f"{name} juice") if name in lexicon.phrases["names"]["juiced"] else None
     return mention if juice is None else replace(mention, name=juice.name, entry=juice, how="other name")
 

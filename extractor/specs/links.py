@@ -96,7 +96,7 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     for m in measures:
         if m.start in passing or _told_of(m, reader) or not m.pours or _counts_nothing(m, reader, names):
             continue
-        if _is_denied(m, names, reader) or doubles_all(m, reader):
+        if _is_denied(m, names, reader) or doubles_all(m, reader) or _told_behind_list(m, measures, reader):
             continue
         if groups and _taken_back(groups[-1], m, names, reader):
             groups[-1].measures.append(m)
@@ -125,8 +125,8 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 same = False  # "I put half. Half an ounce of agave syrup."
             if same and follows_of and last.corrected and _named_before(last, mentions, reader):
                 same = False  # "Quince syrup, half. No, three quarters. So three quarters of quince."
-            if same and _each_its_own(last, m, mentions, reader):
-                same = False
+            own = same and _each_its_own(last, m, mentions, reader)
+            same = same and not own
             apposed = (
                 len(gap.words) <= 3
                 and not gap.stop
@@ -162,7 +162,7 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
                 last.measures.append(m)
                 last.value = m
                 continue
-            if repeated and not same:
+            if repeated and not same and not own:
                 last.measures.append(m)
                 last.value = _with_unit(m, last.value)
                 last.corrected = True
@@ -179,6 +179,14 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
     return groups
 
 
+def _told_behind_list(m: Measure, measures: Sequence[Measure], reader: TalkReader) -> bool:
+    """ "Same amount: sherry, rum, aperitivo, twenty-five mil each": how much is told behind the list."""
+    if m.kind != "relation" or reader.lower[m.end : m.end + 1] not in (":", ","):
+        return False
+    _, end = reader.sentence(m.start)
+    return any(m.end < x.start < end and x.each and x.low is not None and x.kind != "relation" for x in measures)
+
+
 def _each_its_own(group: Group, m: Measure, mentions: Sequence[Mention], reader: TalkReader) -> bool:
     """ "Mezcal, an ounce, and an ounce of sloe gin": a name right before one amount, and another right behind the
     next."""
@@ -188,7 +196,8 @@ def _each_its_own(group: Group, m: Measure, mentions: Sequence[Mention], reader:
     if own is None or follows is None or same_thing(own, follows):
         return False
     gap = reader.gap(m.end, follows.start)
-    if gap.comma or gap.stop or not set(gap.words) <= LIGHT or len(gap.words) > SHORT_LEAD:
+    # "Lemon juice, three quarters. Three quarters as well of the tea syrup."
+    if gap.comma or gap.stop or not set(gap.words) <= LIGHT | _TOO or len(gap.words) > SHORT_LEAD + 1:
         return False
     # "Half an ounce of lemon, half an ounce, half an ounce of honey": the name before has its own already.
     told = (x for x in reader.talk.measures if x.pours and own.start - TOLD_BEHIND <= x.end <= own.start)
@@ -198,6 +207,9 @@ def _each_its_own(group: Group, m: Measure, mentions: Sequence[Mention], reader:
         and not reader.gap(x.end, own.start).stop
         for x in told
     )
+
+
+_TOO = frozenset(("as", "well", "too", "also", "again", "more", "each"))
 
 
 def _other_thing(group: Group, m: Measure, reader: TalkReader) -> bool:

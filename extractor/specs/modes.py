@@ -185,8 +185,8 @@ def _pours_behind_comma(reader: TalkReader, start: int, end: int, *, enough: int
     if len(amounts) < enough or sure < enough - 1:
         return end
     for k, first in enumerate(amounts):
-        # Past an amount that is told about, the drink's own are a list: "last year's card, this year says ten, twenty of
-        # lime, thirty of rum, ten of honey".
+        # Past an amount that is told about, the drink's own are a list: "last year's card, this year says ten, twenty
+        # of lime, thirty of rum, ten of honey".
         if len(amounts) - k < (enough if k == 0 else max(enough, FOR_SURE_IF)):
             break
         at = _named_before(reader, first.start, start)

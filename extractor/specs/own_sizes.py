@@ -35,6 +35,12 @@ _DEFINES = (
         r"(?:here |in this [a-z]+ |for me |with me |in my [a-z]+ )?(?:is|means|equals|holds|takes|=) "
         r"(?:exactly |about |just )?"
     ),
+    # "One big side means forty-five mil": in whatever word, with its size or with "means".
+    re.compile(
+        r"(?:one|a|an|my|our) (?P<word>(?:small|big|large|little|short|full) [a-zà-ÿ]{3,12}) (?:here |for me )?"
+        r"(?:is|means|equals|=) (?:exactly |about )?"
+    ),
+    re.compile(r"(?:one|a|an|my|our) (?P<word>[a-zà-ÿ]{3,12}) means (?:exactly |about )?"),
     # "A part, with the jigger I've got here, is fifteen mil", "my measure's twenty-five mil"
     re.compile(
         rf"(?:my|our|a|an|one|the) (?P<word>{_WORD}),? (?:with|on|in|for|by) [a-z' ]{{2,34}}, (?:is|means|holds) "
@@ -106,14 +112,18 @@ def _unread(defined: dict[str, tuple[Measure, int]], reader: TalkReader, known: 
     out: list[Measure] = []
     for word, (size, place) in defined.items():
         assert size.low is not None
-        for m in re.finditer(rf"(?<![\w'])(?P<n>{_NUMBER.pattern}) {re.escape(word)}s?(?!\w)", reader.lower):
-            count = _number(m["n"])
+        # "Small side of brandy": one of them.
+        bare = rf"(?:(?:^|[.?!,;:] )(?:and |then |plus )?)(?P<bare>{re.escape(word)} of)(?!\w)"
+        counted = rf"(?<![\w'])(?P<n>{_NUMBER.pattern}) {re.escape(word)}s?(?!\w)"
+        for m in re.finditer(f"{counted}|{bare}", reader.lower):
+            count = _number(m["n"]) if m["n"] is not None else Fraction(1)
             taken = any(k.start < m.end() and m.start() < k.end for k in known)
             if count is None or taken or m.end() <= place <= m.end() + 30:
                 continue
-            said = reader.talk.text[m.start() : m.end()]
+            start, end = m.span("bare") if m["n"] is None else m.span()
+            said = reader.talk.text[start:end]
             low, high = count * size.low, count * (size.high or size.low)
-            out.append(Measure(m.start(), m.end(), "amount", low, high, size.unit, said, rule="own size"))
+            out.append(Measure(start, end, "amount", low, high, size.unit, said, rule="own size"))
     return out
 
 

@@ -10,6 +10,7 @@ from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
+from extractor.specs.juices import squeezed_in
 from extractor.specs.links import Group
 from extractor.specs.toppings import fills_up, stands_behind_glass
 
@@ -142,7 +143,9 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         and not _cue_after(reader, "places.garnished", end)
     ):
         return POUR  # what is weighed goes in
-    if mention.entry is not None and _squeezed_in(reader, mention, end) and not garnish_name:
+    if mention.entry is not None and not garnish_name and (
+        _squeezed_in(reader, mention, end) or (measure is not None and squeezed_in(reader, measure))
+    ):  # fmt: skip
         return POUR
     if measure is not None and measure.unit == "pinch" and not _cue_after(reader, "places.garnished", end):
         return POUR

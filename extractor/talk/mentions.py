@@ -109,6 +109,8 @@ class NameWords:
     keep: frozenset[str]
     stop: frozenset[str]
     heads: frozenset[str]
+    of_liquids: frozenset[str]
+    """Heads that make one name with a liquid too: "rum syrup"."""
     forms: frozenset[str]
     beside: frozenset[str]
 
@@ -346,9 +348,7 @@ class _Builder:
         if last in self.words.forms:
             return self.lexicon.state(a.entry) != "liquid"
         solid = self.lexicon.state(a.entry) != "liquid" or self.lexicon.is_a(a.entry, "tea")
-        return solid or (b.entry is not None and self.lexicon.is_a(b.entry, "syrup")) or last in (
-            "syrup", "bitters", "cordial", "shrub", "vinegar", "foam", "reduction", "concentrate",
-        )  # fmt: skip
+        return solid or (b.entry is not None and self.lexicon.is_a(b.entry, "syrup")) or last in self.words.of_liquids
 
     def compound(self, first: int, end: int, parts: Sequence[NameSpan]) -> Mention:
         said = self.said(first, end)
@@ -849,6 +849,7 @@ class Mentions:
             keep=frozenset(sections["keep before"]),
             stop=frozenset(sections["stop"]),
             heads=frozenset(sections["heads"]),
+            of_liquids=frozenset(sections["heads of liquids"]),
             forms=frozenset(sections["garnish forms"]),
             beside=frozenset(sections["things beside"]),
         )
