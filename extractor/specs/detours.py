@@ -371,11 +371,27 @@ def recap_extents(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[tuple
         end = starts[k] if k < len(starts) else len(reader.lower)
         if "again" in words and len(words) == 1 and not set(reader.gap(start, cue.start).words) <= _LEADS | {"once"}:
             continue  # "Smell again.", "shake again"
+        if words[-2:] == ["all", "together"] and not set(reader.gap(start, cue.start).words) <= _LEADS:
+            continue  # "boil it all together"
+        if _tells_new(reader, start, end):
+            continue
         out.append((start, end))
     for again, stop, retold in _again_stretches(reader, drinks):
         if retold and not any(a <= again.start < b for a, b in out):
             out.append((again.start, stop))
     return sorted(out)
+
+
+NEW_AT_LEAST = 2
+
+
+def _tells_new(reader: TalkReader, start: int, end: int) -> bool:
+    """Two things and more are measured in a stretch, and none of what is named there was named before."""
+    things = [m for m in reader.talk.mentions if m.group == "ingredient"]
+    before = {plain(m.name) for m in things if m.start < start}
+    here = {plain(m.name) for m in things if start <= m.start < end}
+    poured = sum(m.pours and m.kind == "amount" and start <= m.start < end for m in reader.talk.measures)
+    return poured >= NEW_AT_LEAST and len(here) >= NEW_AT_LEAST and not here & before
 
 
 def tail_of(reader: TalkReader) -> int:

@@ -88,6 +88,8 @@ _ORDER = {
     **dict.fromkeys(("third", "three", "3"), 3), **dict.fromkeys(("fourth", "four", "4"), 4),
     **dict.fromkeys(("fifth", "five", "5"), 5),
 }  # fmt: skip
+COUNTED_UP = 3
+"""A word with so many numbers behind it, from one up and each once, counts the drinks."""
 _ORDINALS = frozenset(
     [
         "first",
@@ -435,12 +437,20 @@ class DrinkSigns:
         if parts[0] is None or parts[1] is None or self.poured(parts[0].start(), parts[1].start()) < 2:
             # "It has three parts. Part one is the milk, a hundred mil."
             names.discard("part")
+        names |= self._counted_up()
         held = {w for w in names if len(w) > 2 and w not in self.words.no_counting and w not in self.words.stops}
         return frozenset(
             w
             for w in held
             if not any(m.group == "ingredient" and w in plain(m.name).split()[:1] for m in self.mentions)
         )
+
+    def _counted_up(self) -> frozenset[str]:
+        """ "... is exercise one ... we go to exercise two ... exercise three": counted from one, in order, each once."""
+        told: dict[str, list[int]] = {}
+        for m in re.finditer(r"(?<![\w'])([a-z]{4,}) (one|two|three|four|five|[1-5])(?!\w)", self.reader.lower):
+            told.setdefault(m[1], []).append(_ORDER.get(m[2]) or int(m[2]))
+        return frozenset(w for w, ns in told.items() if len(ns) >= COUNTED_UP and ns == list(range(1, len(ns) + 1)))
 
     def _counted_signs(self) -> Iterator[Opening]:
         reader = self.reader
@@ -451,6 +461,7 @@ class DrinkSigns:
         # "Part two" opens a drink; "the second part" of anything may be poured.
         ranked = "|".join(sorted(map(re.escape, nouns - {"part"}))) or "(?!)"
         numbers = "|".join(self.words.numbers_heard)
+        counted_up = self._counted_up()
         pattern = (
             rf"(?<![\w'])(?:(?:and |the |my |our |number )*"
             rf"(first|second|third|fourth|fifth|next|last|final) (?:{ranked})"
@@ -458,6 +469,7 @@ class DrinkSigns:
         )
         for m in re.finditer(pattern, reader.lower):
             opens = not reader.talk.punctuated and reader.after(m.end(), 1)[:1] in [(w,) for w in self.words.goes_on]
+            opens = opens or (not reader.talk.punctuated and bool(m[2]) and m.group().split()[0] in counted_up)
             if not (self._at_head(m.start()) or opens) or mode_at(self.extents, m.start()) in NOTHING_HEARD:
                 continue
             if reader.before(m.start(), 1)[-1:] and reader.before(m.start(), 1)[0] in (
