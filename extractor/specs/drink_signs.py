@@ -437,7 +437,7 @@ class DrinkSigns:
         if parts[0] is None or parts[1] is None or self.poured(parts[0].start(), parts[1].start()) < 2:
             # "It has three parts. Part one is the milk, a hundred mil."
             names.discard("part")
-        names |= self._counted_up()
+        names |= self._counted_up() - {"part"}
         held = {w for w in names if len(w) > 2 and w not in self.words.no_counting and w not in self.words.stops}
         return frozenset(
             w
@@ -446,7 +446,7 @@ class DrinkSigns:
         )
 
     def _counted_up(self) -> frozenset[str]:
-        """ "... is exercise one ... we go to exercise two ... exercise three": counted from one, in order, each once."""
+        """ "... is exercise one ... we go to exercise two ... exercise three": counted from one, in order."""
         told: dict[str, list[int]] = {}
         for m in re.finditer(r"(?<![\w'])([a-z]{4,}) (one|two|three|four|five|[1-5])(?!\w)", self.reader.lower):
             told.setdefault(m[1], []).append(_ORDER.get(m[2]) or int(m[2]))

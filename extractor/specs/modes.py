@@ -76,6 +76,8 @@ VOLUMES = ("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "dash")
 _DESCRIBES = frozenset(("that's", "it's"))
 _PRAISE = (("that",), ("that's",), ("wow",), ("yes",), ("yeah",), ("my",))
 _SO = frozenset(("so", "okay", "ok", "now", "alright", "right"))
+GOT = ("fl_oz", "ml", "cl", "l", "cup", "pint", "bottle", "g", "kg", "oz_wt", "lb", "tbsp", "tsp")
+"""Units in which nothing is tasted."""
 SEVERAL = 4
 """So many amounts in one breath are the drink's own, whatever was told about before."""
 _DENIES = ("is", "isn't", "are", "aren't", "was", "wasn't")
@@ -304,6 +306,10 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         _, end = reader.sentence(cue.end - 1)
         if reader.after(cue.end, 1) in (("your",), ("yourself",)):
             continue  # "you get your lime juice" is an order
+        if reader.lower.startswith("you get ", cue.start) and any(
+            m.start == cue.start + len("you get ") and m.kind == "amount" and m.unit in GOT for m in talk.measures
+        ):
+            continue  # "so you get a cup of gin"
         if reader.lower.startswith("go with", cue.start) and reader.before(cue.start, 1) in (("i",), ("we",)):
             continue  # "we go with three quarters"
         if reader.lower[cue.start : cue.end].endswith("comes in") and any(
@@ -447,6 +453,10 @@ _WHERE = (("where", "the"), ("where", "a"), ("where", "your"), ("where", "my"), 
 _WHERE_IT_WAS = re.compile(r" (?:was|used to|would|is|goes|went|should|normally|usually|had been|sat|lived|stood)\b")
 
 
+_DROPPED = (("drop",), ("dropping",))
+_INTO = (("in",), ("into",), ("on",), ("onto",), ("over",), ("down",))
+
+
 def left_out(reader: TalkReader, mention: Mention) -> str | None:
     """ "instead of", "not", "no", "without" right before a name: which of them, or None."""
     where = _WHERE_IT_WAS.match(reader.lower, mention.end)
@@ -468,6 +478,8 @@ def left_out(reader: TalkReader, mention: Mention) -> str | None:
             and reader.before(cue.start, 1) in (("i",), ("we",), ("you",), ("would",), ("i'd",))
         ):
             continue  # "for this one I like a coupe"
+        if words[-1:] in _DROPPED and gap.words[:1] in _INTO:
+            continue  # "you drop in four tea bags"
         if gap.comma and words and words[0] in ("no", "not", "nor", "like", "than"):
             continue
         if gap.words and words and words[0] in _DENIES and reader.lower.endswith(", ", 0, mention.start):

@@ -459,9 +459,12 @@ def same_thing(a: Mention, b: Mention, *, loose: bool = True) -> bool:
     if not (same_name(a.name, b.name) or same_name(a.heard, b.name) or same_name(a.name, b.heard)):
         return False
     short, long = (a, b) if len(words_of(a.name)) <= len(words_of(b.name)) else (b, a)
+    short_words, long_words = plain(short.name).split(), plain(long.name).split()
+    if long.how == "head" and short.how == "exact" and short.entry is not None:
+        # "Butter" is not the "brown butter bourbon" made of it.
+        return long_words[-1:] == short_words[-1:] or (loose and long_words[: len(short_words)] == short_words)
     if short.entry is None or long.entry is None or short.how not in ("exact", "spelling"):
         return True
-    short_words, long_words = plain(short.name).split(), plain(long.name).split()
     if long_words[-1:] == short_words[-1:]:
         return short.entry.kind == long.entry.kind
     if long_words[-1:] == ["juice"]:

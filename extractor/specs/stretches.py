@@ -850,7 +850,11 @@ def weighed(weigher: Weigher, segments: Sequence[Segment], openings: Sequence[in
         ):
             continue
         inside = segments[first].start <= topic.start < segments[first].end
-        start = max(segments[first].start, topic.end) if inside else segments[first].start
+        # "Simmer two cups of apple juice down to half a cup, that's your apple reduction."
+        result = any(topic.start - 4 <= c.end <= topic.start for c in reader.cues_in(
+            "homemade.result", max(0, topic.start - 24), topic.start
+        ))  # fmt: skip
+        start = max(segments[first].start, topic.end) if inside and not result else segments[first].start
         if start < segments[last].end:
             out.append(Stretch(full_name(topic, segments[last].end, weigher), start, segments[last].end))
     return out
