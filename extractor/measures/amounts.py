@@ -181,7 +181,8 @@ def with_unit(p: Phrase, i: int, got: Number, said: list[str]) -> Reading | None
     part = got.form in PARTIAL
     if w[j].cls & OF and (part or got.form == "collective"):
         j += 1
-        if w[j].cls & ARTICLE or (w[j].num == 1 and w[j + 1].cls & UNIT):
+        the_unit = w[j].text == "the" and (p.unit(j + 1) or ("",))[0] in MEASURED  # "three quarters of the ounce"
+        if w[j].cls & ARTICLE or (w[j].num == 1 and w[j + 1].cls & UNIT) or the_unit:
             j += 1
     elif part and (w[j].cls & ARTICLE or (w[j].text == "the" and (p.unit(j + 1) or ("",))[0] in MEASURED)):
         j += 1  # "half a teaspoon", also where it is heard as "half the teaspoon"

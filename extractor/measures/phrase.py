@@ -145,8 +145,15 @@ class Phrase:
         try:
             return self.numbers[i]
         except KeyError:
-            got = self.numbers[i] = number(self.w, i)
+            got = None if self._stands_for_a_thing(i) else number(self.w, i)
+            self.numbers[i] = got
             return got
+
+    def _stands_for_a_thing(self, i: int) -> bool:
+        """ "Egg white, a fresh one and half an ounce of syrup": that "one" counts nothing."""
+        w = self.w
+        described = i > 1 and w[i].text == "one" and w[i - 1].text in self.v.near["describes a thing"]
+        return described and bool(w[i - 2].cls & ARTICLE and w[i + 1].cls & AND)
 
     def leans(self, i: int, trie: Trie) -> tuple[int, list[str], bool]:
         """{lean}: the term after them, the words, and whether one of them makes the amount approximate."""

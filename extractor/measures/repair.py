@@ -325,6 +325,9 @@ def _an_ounce(a: Around) -> Sense | None:
         return Sense("an ounce")  # "announced each of the rye and the port"
     if tail or (_of_name(a) and not (heard == "an out" or heard == "a bounce")):
         return Sense("an ounce")
+    poured = back.text in a.v.near["measured so"] and a.back(2).text not in a.v.near["subject"]
+    if heard.startswith("announce") and poured and a.ahead().cls & (MARK | AND):
+        return Sense("an ounce")  # "then bourbon announced and stir it"
     return None
 
 

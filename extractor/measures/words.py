@@ -92,6 +92,7 @@ NEAR = (
     "whole of", "sizing", "dated", "herb", "powder", "liking", "paid", "past before", "past behind", "lasting",
     "not strength", "not heat", "not amount", "owned", "best", "possibly", "no top", "juice", "no word",
     "spooned", "usual", "stands at", "taking", "taker", "told of", "only", "of it", "gets", "heads list",
+    "describes a thing",
 )  # fmt: skip
 
 Trie = dict[str, Any]

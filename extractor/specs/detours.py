@@ -17,6 +17,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.drinks import DrinkSpan
 from extractor.specs.gaps import TalkReader
+from extractor.specs.heard_again import goes_in_with, named_like
 from extractor.specs.same import same_thing
 
 LONGEST = 5
@@ -29,8 +30,12 @@ right."""
 RETOLD_IN_SPITE = 4
 CUE_BEFORE, CUE_AFTER = 70, 170
 """Words of forgetting or of putting right stand so near to the name of the drink they are about."""
+STOPS_WITHIN = 40
+"""So soon behind "hang on" the drink that is gone back to is named."""
 QUOTED_WITHIN = 3
 """Behind "I said" the amount follows within so many words."""
+TAKEN_UP_WITHIN = 60
+"""A thing that was broken off stands so many characters before the words of going back."""
 BACK_CUES = ("turns.forgotten", "turns.said before", "turns.stops short")
 _ORDER = {"first": 0, "one": 0, "second": 1, "two": 1, "third": 2, "three": 2, "fourth": 3, "four": 3}
 _LEADS = frozenset(
@@ -69,6 +74,8 @@ _LEADS = frozenset(
         "look",
         "uh",
         "um",
+        "up",
+        "shoot",
     ]
 )
 _POURS = ("amount", "number", "vague", "equal")
@@ -100,13 +107,17 @@ def drink_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, end
 def ordinal_named(reader: TalkReader, drinks: Sequence[DrinkSpan], start: int, end: int) -> int | None:
     """ "in the first one": the drink by its place in the order."""
     m = re.search(
-        r"\b(?:in|on|for|of|to|gets?|into|about|with) (?:the |drink |number |my |our )*(first|second|third|fourth)\b|"
+        r"\b(?:in|on|for|of|to|gets?|into|about|with|back) (?:the |drink |number |my |our )*"
+        r"(first|second|third|fourth)\b|"
         r"\bthe (first|second|third|fourth) (?:one|drink) (?:gets|needs|wants|also|has|takes)|"
         r"\b(?:number|drink) (one|two|three|four)\b",
         reader.lower[start:end],
     )
     if m is None:
-        return None
+        here = _in_hand(drinks, start)
+        earlier = [d.index for d in drinks if here is not None and d.start < start and d.index != here.index]
+        other = re.search(r"\b(?:in|into|for|to) the other (?:one|drink|glass)\b", reader.lower[start:end])
+        return earlier[0] if other is not None and len(earlier) == 1 else None
     index = _ORDER[next(g for g in m.groups() if g)]
     return index if index < len(drinks) else None
 
@@ -210,6 +221,9 @@ def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
         end = min(stop, _return(reader, drinks, here, again.end, number))
         if _goes_back(reader, again, stop) and _measured(reader, again.end, end):
             out.append(Detour(_interjection(reader, reader.sentence(again.start)[0], again.start), end, again.drink))
+    for s in _by_stops(reader, drinks):
+        if not any(d.start < s.end and s.start < d.end for d in out):
+            out.append(s)
     out += [q for q in _by_quotes(reader, drinks) if not any(d.start < q.end and q.start < d.end for d in out)]
     return sorted(out, key=lambda d: d.start)
 
@@ -235,9 +249,30 @@ def _by_cues(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour
                 ordinal if ordinal is not None and ordinal != here.index and drinks[ordinal].start < cue.start else None
             )
         if target is None:
+            like = named_like(reader, others, cue.end, look)
+            target = like[0] if like is not None else goes_in_with(reader, others, here, cue.end, look)
+        if target is None:
             continue
         begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
         yield Detour(begin, _return(reader, drinks, here, cue.end, number), target)
+
+
+def _by_stops(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour]:
+    """ "Hang on. How's it ban. There's rhubarb bitters in that": where the speaker stops short, by a name like that of
+    an earlier drink, or by what the thing goes in with."""
+    for cue in reader.cues("turns.stops short"):
+        here = _in_hand(drinks, cue.start)
+        others = [d for d in drinks if here is not None and d.index != here.index and d.start < cue.start]
+        if here is None or not others:
+            continue
+        number = reader.sentence_number(cue.start)
+        end = _return(reader, drinks, here, cue.end, number)
+        like = named_like(reader, others, cue.end, min(end, cue.end + STOPS_WITHIN))
+        told = reader.has("turns.is in that", cue.end, min(end, cue.end + CUE_AFTER))
+        target = like[0] if like is not None else goes_in_with(reader, others, here, cue.end, end) if told else None
+        if target is not None and _measured(reader, cue.end, end):
+            begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
+            yield Detour(begin, end, target)
 
 
 def _by_quotes(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour]:
@@ -335,7 +370,28 @@ def _return(reader: TalkReader, drinks: Sequence[DrinkSpan], here: DrinkSpan, af
     if back is not None:
         ends.append(reader.sentence(back[1])[0])
     following = [d.start for d in drinks if d.start > after]
-    return max(after, min([*ends, *following]))
+    taken_up = _taken_up(reader, reader.sentence_span(number)[0], after, limit)
+    return max(after, min([*ends, *following, *taken_up]))
+
+
+_TAKES_UP = frozenset(("okay", "ok", "so", "right", "anyway", "now", "alright", "then", "and", "the", "your", "where"))
+
+
+def _taken_up(reader: TalkReader, number_start: int, after: int, limit: int) -> list[int]:
+    """ "And then bourbon, an ounce and, wait, no, I forgot ... okay, bourbon, ounce and a half": the talk is back where
+    the thing named last before is named again, behind "okay" or "so"."""
+    before = _things(reader, max(0, number_start - TAKEN_UP_WITHIN), after)
+    if not before:
+        return []
+    cut_off = before[-1]
+    if not reader.gap(cut_off.end, after).words:
+        return []
+    out: list[int] = []
+    for m in _things(reader, after, limit):
+        lead = reader.before(m.start, 2)
+        if same_thing(m, cut_off) and lead[-1:] and lead[-1] in _TAKES_UP and set(lead) & _TAKES_UP - {"the", "your"}:
+            out.append(m.start)
+    return out[:1]
 
 
 def drink_at(offset: int, drinks: Sequence[DrinkSpan], detours_: Sequence[Detour]) -> int | None:

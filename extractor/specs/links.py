@@ -428,7 +428,7 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     gap = reader.gap(group.end, mention.start)
     if gap.stop and _cut_off(group, mention, reader):
         return OVER_A_STOP
-    if gap.stop or len(gap.words) > 2 * TOO_FAR:
+    if gap.stop or len(gap.words) > 2 * TOO_FAR or _goes_in_with(gap.words):
         return -9.0
     if len(gap.words) > TOO_FAR and "of" not in gap.words[-3:]:
         return -9.0
@@ -456,6 +456,17 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     if not of and "and" in gap.words:
         score -= 2.5
     return score
+
+
+_IN_WITH = frozenset(("in", "along", "together"))
+_DETERMINES = frozenset(("the", "your", "my", "our", "that", "this", "all"))
+
+
+def _goes_in_with(words: Sequence[str]) -> bool:
+    """ "Three dashes, in with the gin": it is put in where the gin is, and is no amount of it."""
+    while words and words[-1] in _DETERMINES:
+        words = words[:-1]
+    return len(words) > 1 and words[-1] == "with" and words[-2] in _IN_WITH
 
 
 OVER_A_STOP = 2.2

@@ -10,7 +10,7 @@ from extractor.record.episode import Drink, Ingredient
 from extractor.record.finding import Finding
 from extractor.record.talk import Mention
 from extractor.specs.choices import Choice
-from extractor.specs.detours import Detour, drink_at
+from extractor.specs.detours import BACK_CUES, Detour, drink_at
 from extractor.specs.drinks import DrinkSpan
 from extractor.specs.fold import Line
 from extractor.specs.gaps import TalkReader
@@ -78,7 +78,10 @@ class Context:
 
 def all_notices(c: Context) -> list[Finding]:
     out: list[Finding] = []
-    for part in (unnamed, promises, elsewhere, gifts, open_choices, unsure_names, unplaced, left_over, untold):
+    parts = (
+        unnamed, promises, elsewhere, gifts, open_choices, unsure_names, unplaced, left_over, of_which_drink, untold,
+    )  # fmt: skip
+    for part in parts:
         out += part(c)
     return out
 
@@ -537,6 +540,30 @@ def left_over(c: Context) -> Iterator[Finding]:
         seen.add((where, x.mention.name))
         start, end = min(x.mention.start, groups[0].start), max(x.mention.end, groups[0].end)
         yield Finding("unplaced", where, x.mention.name, start, end)
+
+
+OF_ANOTHER_WITHIN = 90
+
+
+def of_which_drink(c: Context) -> Iterator[Finding]:
+    """ "I've missed something, see the tackle, there should have been bitters in that": it seems to be of an earlier
+    drink, whose name was not understood."""
+    reader = c.reader
+    for cue in reader.cues("turns.is in that"):
+        here = next((d for d in reversed(c.all_spans) if d.start <= cue.start), None)
+        if here is None or here.index == 0 or cue.start >= c.tail or here.turns:
+            continue
+        if any(d.start <= cue.start < d.end for d in c.detours) or reader.before(cue.end, 1) not in _IN_THAT:
+            continue
+        start = max(here.start, cue.start - OF_ANOTHER_WITHIN)
+        if not any(reader.has(label, start, cue.start) for label in BACK_CUES):
+            continue
+        for m in reader.mentions_in(cue.start, cue.end):
+            if m.group == "ingredient" and m.how != "unknown":
+                yield Finding("unplaced", None, m.name, cue.start, cue.end)
+
+
+_IN_THAT = (("that",), ("it",), ("there",))
 
 
 def _only_again(c: Context, g: Group) -> bool:

@@ -724,6 +724,8 @@ class _Reading:
                 (g.start, is_volume(g.value) or g.value.unit == "part") for x in linked for g in x.groups
                 if self._poured(x.mention, g.value) and self.making_at(g.start) is None
                 and drink_at(g.start, self.drinks, self.detours) == d.index
+                # What was forgotten and is told later goes in before.
+                and (d.turns or not any(b.start <= g.start < b.end for b in self.detours))
             ]  # fmt: skip
             sure = [at for at, by_volume in mine if by_volume]
             # A speaker who weighs, or says bare numbers: there these are the pours.
@@ -791,7 +793,8 @@ class _Reading:
                 return best[0]
             return here
         others = [d for d in self.drinks if d.index != here and d.start < at]
-        if others and self.reader.talk.punctuated:
+        went_back = any(start <= d.start < end for d in self.detours)  # only from there on is it about another drink
+        if others and self.reader.talk.punctuated and not went_back:
             named = drink_named(self.reader, others, start, end)
             if named is not None and self._directed(named[1]):
                 return named[0]
@@ -886,6 +889,8 @@ class _Reading:
             cue = next(iter(self.reader.cues_in("turns.correction", a_end, b_start)), None)
             if cue is None or len(self.reader.gap(a_end, cue.start).words) > 1:
                 continue
+            if self.reader.has("turns.forgotten", cue.start, b_start):
+                continue  # "an ounce of sherry, wait, I forgot the bitters" adds something
             words = self.reader.gap(cue.start, b_start).words
             if a.measure is not None and b.measure is None and len(words) <= 6:
                 b.measure, b.groups, b.role, b.sure = a.measure, a.groups, a.role, True
