@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from extractor.lexicon import plain
+from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.doubled import doubles_all
 from extractor.specs.gaps import TalkReader
@@ -73,6 +74,8 @@ GOES_ON = frozenset(("that", "it", "which", "that's", "it's", "then", "and", "no
 # A sentence that begins with one of these is a sip, and what is named after it is tasted.
 SIPS = frozenset(["mm", "mmm", "mmmm", "hm", "hmm", "mhm", "oof", "wow", "yum", "ooh", "cheers"])
 VOLUMES = ("fl_oz", "ml", "cl", "tsp", "tbsp", "bar_spoon", "dash")
+OF_A_LIST = ("part", "drop", "pinch", "cup", "pint", "bottle", "l")
+"""Units of a list besides."""
 _DESCRIBES = frozenset(("that's", "it's"))
 _PRAISE = (("that",), ("that's",), ("wow",), ("yes",), ("yeah",), ("my",))
 _SO = frozenset(("so", "okay", "ok", "now", "alright", "right"))
@@ -181,11 +184,13 @@ def _pours_behind_comma(reader: TalkReader, start: int, end: int, *, enough: int
     """
     amounts = [
         m for m in reader.talk.measures
-        if start <= m.start < end and ((m.kind == "amount" and m.unit in (*VOLUMES, "part")) or m.kind == "number")
+        if start <= m.start < end
+        and ((m.kind == "amount" and m.unit in (*VOLUMES, *OF_A_LIST)) or m.kind == "number")
     ]  # fmt: skip
+    goes_on = _goes_on_with_list(reader, start, amounts)
     sure = sum(m.kind == "amount" or reader.after(m.end, 1) == ("of",) or m.said.endswith(" of") for m in amounts)
     if len(amounts) < enough or sure < enough - 1:
-        return end
+        return end if goes_on is None else goes_on
     for k, first in enumerate(amounts):
         # Past an amount that is told about, the drink's own are a list: "last year's card, this year says ten, twenty
         # of lime, thirty of rum, ten of honey".
@@ -199,7 +204,41 @@ def _pours_behind_comma(reader: TalkReader, start: int, end: int, *, enough: int
         named = any(m.group == "ingredient" for m in reader.mentions_in(first.end, first.end + 30))
         if at < first.start or named or after[:1] == ("of",):
             return comma + 1
-    return end
+    return end if goes_on is None else goes_on
+
+
+_GOES_ON = frozenset(("and", "then", "plus", "so"))
+_WOULD_PUT = frozenset((
+    "put", "use", "add", "take", "do", "try", "go", "swap", "pour", "throw", "give", "make", "have", "splash", "whack",
+    "stick", "like", "likes", "want", "wants", "get", "do", "did", "does", "used", "puts", "uses", "adds", "takes",
+))  # fmt: skip
+"""With one of these said, what follows "and" may belong to what could be done: "if you like, use navy rum, and"."""
+
+
+def _listed_on(reader: TalkReader, start: int, end: int) -> list[int]:
+    """The same, where captions have commas and no full stops."""
+    amounts = [m for m in reader.talk.measures if start <= m.start < end and m.kind == "amount" and m.unit in VOLUMES]
+    at = _goes_on_with_list(reader, start, amounts)
+    return [] if at is None else [at]
+
+
+def _goes_on_with_list(reader: TalkReader, start: int, amounts: Sequence[Measure]) -> int | None:
+    """ "So if you're ever passing, and two dashes of aromatic bitters": behind a comma the list goes on with "and", an
+    amount and its name, where nothing was named or could be done in what is told about."""
+    first = amounts[0] if amounts else None
+    if first is None or first.kind != "amount" or first.low is None:
+        return None
+    comma = max(reader.lower.rfind(c, start, first.start) for c in ",;")
+    if comma < 0:
+        return None
+    lead = reader.gap(comma, first.start).words
+    told = reader.gap(start, comma).words
+    if not lead or lead[0] not in _GOES_ON or not set(lead) <= _GOES_ON or set(told) & _WOULD_PUT:
+        return None
+    if any(m.group == "ingredient" for m in reader.mentions_in(start, comma)):
+        return None
+    named = [m for m in reader.mentions_in(first.end, first.end + 12) if m.group == "ingredient"]
+    return comma + 1 if named and not reader.gap(first.end, named[0].start).stop else None
 
 
 def _breaks(reader: TalkReader, start: int, end: int) -> list[int]:
@@ -215,6 +254,15 @@ def _find_words(text: str, words: str) -> int:
             return at
         at = text.find(words, at + 1)
     return -1
+
+
+_DOES = re.compile(r"(?<!\w)(?:what (?:i|we|you) do|(?:so |and |then )*(?:i|we|you) (?:take|put|get))(?!\w)")
+
+
+def _clause_of(reader: TalkReader, at: int, start: int) -> int:
+    """Where the speaker begins to do what is done at an offset: "what I do first is I take a glass, and I rinse it"."""
+    does = _DOES.search(reader.lower, start, at)
+    return does.start() if does is not None else at
 
 
 _COMES_NEXT = (("then", "comes"), ("now", "comes"), ("next", "comes"), ("there", "comes"), ("here", "comes"))
@@ -270,7 +318,7 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             continue  # "last time I told you thirty, it should be forty-five"
         others = not {"i", "we"} & set(reader.gap(cue.start, cue.end).words)
         if not talk.punctuated:
-            end = min([end, *_numbered_next(reader, cue.end, end)])
+            end = min([end, *_numbered_next(reader, cue.end, end), *_listed_on(reader, cue.end, end)])
         else:
             end = _pours_behind_comma(reader, cue.end, end, enough=FOR_SURE)
         out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=others), "history"))
@@ -289,7 +337,7 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             end = reader.sentence_span(number + 1)[1]
         # "..., use that, it'll be a little tart, but I'm using the syrup"
         if not talk.punctuated:
-            end = min([end, *_numbered_next(reader, cue.end, end)])
+            end = min([end, *_numbered_next(reader, cue.end, end), *_listed_on(reader, cue.end, end)])
         else:
             end = _pours_behind_comma(reader, cue.end, end, enough=FOR_SURE_IF if conditional else FOR_SURE)
         if conditional and (stop := _only_if_had(reader, cue.end)) is not None:
@@ -329,6 +377,9 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
         poured = [
             m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "amount" and m.unit in VOLUMES
         ]
+        # "It's like the middle C, what I do first is I rinse it with absinthe": nothing is tasted there.
+        rinsed = [m for m in talk.measures if cue.end <= m.start < end and m.unit in ("rinse", "rim")]
+        poured += [_clause_of(reader, m.start, cue.end) for m in rinsed]
         if not talk.punctuated:
             poured += [m.start for m in talk.measures if cue.end <= m.start < end and m.kind == "number"]
             # "Like it grew up in the desert by itself and lemon juice three quarters of an ounce": from the name on.
@@ -482,6 +533,8 @@ def left_out(reader: TalkReader, mention: Mention) -> str | None:
             continue  # "you drop in four tea bags"
         if gap.comma and words and words[0] in ("no", "not", "nor", "like", "than"):
             continue
+        if gap.comma and words and words[0] == "without" and set(gap.words) - {"the", "a", "an", "any", "its", "my"}:
+            continue  # "eighty grams without the skin, coconut milk, forty mil"
         if gap.words and words and words[0] in _DENIES and reader.lower.endswith(", ", 0, mention.start):
             continue  # "your mango is not sweet, honey, a teaspoon"
         if words and words[0] in ("no", "not") and len(gap.words) > 1:

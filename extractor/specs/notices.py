@@ -79,7 +79,8 @@ class Context:
 def all_notices(c: Context) -> list[Finding]:
     out: list[Finding] = []
     parts = (
-        unnamed, promises, elsewhere, gifts, open_choices, unsure_names, unplaced, left_over, of_which_drink, untold,
+        unnamed, promises, elsewhere, gifts, open_choices, unsure_names, unplaced, left_over, of_which_drink,
+        told_perhaps, untold,
     )  # fmt: skip
     for part in parts:
         out += part(c)
@@ -540,6 +541,33 @@ def left_over(c: Context) -> Iterator[Finding]:
         seen.add((where, x.mention.name))
         start, end = min(x.mention.start, groups[0].start), max(x.mention.end, groups[0].end)
         yield Finding("unplaced", where, x.mention.name, start, end)
+
+
+_GOES_ON_WITH = frozenset(
+    ("and", "then", "plus", "so", "to", "this", "in", "into", "the", "mixing", "glass", "tin", "shaker")
+)
+PERHAPS_TOLD = ("hypothetical", "history", "aside")
+
+
+def told_perhaps(c: Context) -> Iterator[Finding]:
+    """ "If you like it sweet, use more syrup, and two dashes of bitters, stir it": told about with the rest of its
+    sentence, though it may be the next thing of the list."""
+    reader = c.reader
+    known = [n for ls in c.lines for ln in ls for n in ln.names()]
+    known += [p.mention for k in c.makings for p in k.parts]
+    for m in reader.talk.measures:
+        if m.kind != "amount" or m.low is None or not (is_volume(m) or m.unit == "dash") or m.start >= c.tail:
+            continue
+        if mode_at(c.extents, m.start) not in PERHAPS_TOLD or any(a <= m.start < b for a, b in c.recaps):
+            continue
+        start, _ = reader.sentence(m.start)
+        comma = reader.lower.rfind(",", start, m.start)
+        lead = reader.gap(comma, m.start).words
+        if comma < 0 or not set(lead) <= _GOES_ON_WITH or c.drink_name(m.start) is None:
+            continue
+        behind = [x for x in reader.mentions_in(m.end, m.end + 12) if x.group == "ingredient" and x.how != "unknown"]
+        if behind and not reader.gap(m.end, behind[0].start).comma and not any(same_thing(behind[0], n) for n in known):
+            yield Finding("unplaced", c.drink_name(m.start), behind[0].name, m.start, behind[0].end)
 
 
 OF_ANOTHER_WITHIN = 90
