@@ -114,13 +114,15 @@ LISTED_WITHIN = 40
 def _counted_barely(one: Linked, linked: Sequence[Linked], reader: TalkReader) -> bool:
     """ "Two gin, one lemon, one honey syrup.": a fruit between bare numbers of what is poured, each before its name.
 
-    Not "two limes"; nor where amounts have units in which one or two are seldom poured.
+    Also "two of gin, one of lemon", with or without full stops. Not "two limes"; nor where amounts have units in which
+    one or two are seldom poured.
     """
     value, m = one.groups[0].value, one.mention
     if value.unit is not None or value.low is None or value.low.denominator > 1 or value.low >= FEWEST:
         return False
     inside = value.thing is not None and value.thing[0] <= m.start < value.thing[1]
-    if not inside and (value.thing is not None or value.kind != "number" or m.start - value.end != 1):
+    of = _names(value, m, reader) and m.start - value.end > 1
+    if not inside and (value.thing is not None or value.kind != "number" or not _names(value, m, reader)):
         return False
     if plain(m.heard).endswith("s") or value.said.lower().startswith("a"):
         return False
@@ -130,9 +132,15 @@ def _counted_barely(one: Linked, linked: Sequence[Linked], reader: TalkReader) -
     beside = [
         v for x, v in told
         if v.kind == "number" and v.unit is None and v.thing is None and v.low is not None and v.low < FEWEST
-        and start <= v.start < end and abs(v.start - value.start) <= LISTED_WITHIN and 0 < x.start - v.end <= 1
+        and start <= v.start < end and abs(v.start - value.start) <= LISTED_WITHIN and _names(v, x, reader)
     ]  # fmt: skip
-    return bool(beside) and reader.talk.punctuated and all(u in BY_FEW for u in main)
+    return bool(beside) and (of or reader.talk.punctuated) and all(u in BY_FEW for u in main)
+
+
+def _names(value: Measure, mention: Mention, reader: TalkReader) -> bool:
+    """A name right behind its number, or behind "of": "one lemon", "one of lemon"."""
+    behind = mention.start - value.end
+    return behind == 1 or (behind > 1 and reader.gap(value.end, mention.start).words == ("of",))
 
 
 def poured_juice(mention: Mention, measure: Measure, lexicon: Lexicon) -> Mention:

@@ -107,6 +107,15 @@ SURE_GLASS = 0.85
 COUNTED = (None, "piece", "leaf", "sprig", "slice", "dash", "drop", "pinch", "tsp", "tbsp")
 """Units of what goes into a making beside the shares of its bases."""
 SKIPPED_WITHIN = 90
+REPLACED_WITHIN = 130
+"""What is put right as the old way stands so many characters before, and what replaces it so many behind."""
+_WAS_BEFORE = re.compile(
+    r" (?:was|is from|is) (?:for |from )?(?:last (?:year|time|week|month|summer|winter)|before|the old)"
+)
+_NOW_IT_IS = re.compile(
+    r"(?:it's|it is|we use|i use|we take|i take|we have|i have|it's now|now it's|it is now|comes|instead|there is)"
+    r" (?:the |a |an |some |my |our )?$"
+)
 _PERHAPS = frozenset(("can", "could", "may", "might", "if", "or", "don't", "never", "you", "not", "people", "some"))
 _TAKES_BACK = frozenset(("no", "actually", "wait", "sorry", "nope", "oh", "nah"))
 
@@ -421,14 +430,20 @@ class _Reading:
             if notices.component_kind(making.topic, self.lexicon) not in ("syrup", "cordial", "shrub"):
                 continue
             eggs = [
-                x.mention.start
+                min(x.mention.start, *(g.start for g in x.groups)) if x.groups else x.mention.start
                 for x in making.parts
-                if x.mention.entry is not None and self.lexicon.is_a(x.mention.entry, "egg")
+                if x.mention.entry is not None
+                and (self.lexicon.is_a(x.mention.entry, "egg") or self._dashed_bitters(x))
             ]
             if eggs and any(x.mention.start < min(eggs) for x in making.parts):
                 making.end = min(making.end, *eggs)
                 making.parts = [x for x in making.parts if x.mention.start < making.end]
                 making.plain_parts = [m for m in making.plain_parts if m.start < making.end]
+
+    def _dashed_bitters(self, item: Linked) -> bool:
+        """ "Warm it till it goes clear, and orange bitters, four dashes": nor are bitters by the dash."""
+        bitters = item.mention.entry is not None and self.lexicon.is_a(item.mention.entry, "bitters")
+        return bitters and any(g.value.unit == "dash" for g in item.groups)
 
     def _made_here(self, mention: Mention) -> bool:
         return any(not k.amends and same_thing(mention, k.topic) for k in self.makings)
@@ -877,6 +892,7 @@ class _Reading:
         Also "lemon, no, lime": a name that replaces the one before it, with its amount.
         """
         ordered = sorted(statements, key=lambda s: s.mention.start)
+        self._replace_the_old(ordered)
         self._deny(ordered)
         self._skip(ordered)
         for a, b in itertools.pairwise(ordered):
@@ -901,6 +917,32 @@ class _Reading:
                 and a.measure.low == b.measure.low and a.measure.unit == b.measure.unit
             ):  # fmt: skip
                 a.sure, a.measure, a.mode = False, None, "retracted"
+
+    def _replace_the_old(self, statements: Sequence[Statement]) -> None:
+        """ "Eight centilitres of dark rum. No, the dark rum was last year. This year it is Calvados.": the thing is put
+        right, its amount stays."""
+        reader = self.reader
+        for m in self.talk.mentions:
+            if m.group != "ingredient" or not _WAS_BEFORE.match(reader.lower, m.end):
+                continue
+            drink = drink_at(m.start, self.drinks, self.detours)
+            old = next(
+                (
+                    s for s in reversed(statements)
+                    if s.drink == drink and s.measure is not None and s.mode != "retracted"
+                    and 0 < m.start - s.mention.end < REPLACED_WITHIN and same_thing(s.mention, m)
+                ), None,
+            )  # fmt: skip
+            if old is None or not reader.has("turns.correction", old.mention.end, m.start):
+                continue
+            new = next(
+                (s for s in statements if 0 < s.mention.start - m.end < REPLACED_WITHIN and s.drink == drink), None
+            )
+            is_it = new is not None and _NOW_IT_IS.search(reader.lower, m.end, new.mention.start) is not None
+            if new is not None and is_it and new.measure is None:
+                new.measure, new.groups, new.role, new.sure = old.measure, old.groups, old.role, True
+                new.mention = poured_juice(new.mention, new.measure, self.lexicon) if new.measure else new.mention
+                old.sure, old.measure, old.mode = False, None, "retracted"
 
     def _deny(self, statements: Sequence[Statement]) -> None:
         """ "Honey syrup, half an ounce ... there's no honey syrup. It's out.": it is not put in."""

@@ -266,7 +266,7 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         return False  # "it's from apricot pits" tells where it comes from
     if mention.entry is not None and mention.entry.everyday and reader.before(mention.start, 1)[-1:] in _DESCRIBING:
         return False  # "it stays bitter"
-    if any(rule(reader, mention, neighbours) for rule in (_listed_alone, _heads_a_list, _next_in_turn)):
+    if any(rule(reader, mention, neighbours) for rule in (_listed_alone, _heads_a_list, _next_in_turn, _runs_into)):
         return True
     for n in neighbours:
         first, last = (n, mention) if n.start < mention.start else (mention, n)
@@ -316,6 +316,21 @@ def _heads_a_list(reader: TalkReader, mention: Mention, neighbours: Sequence[Men
         return False
     before, behind = reader.sentence_span(number - 1), reader.sentence_span(number + 1)
     return all(any(a <= n.start < b for n in neighbours) for a, b in (before, behind))
+
+
+def _runs_into(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention]) -> bool:
+    """ "In the tin egg white lemon juice three quarters simple half an ounce": without full stops or commas a thing
+    that runs into the next one, which has its amount behind it."""
+    if reader.talk.punctuated or mention.how not in ("exact", "other name") or mention.entry is None:
+        return False
+    following = next((n for n in neighbours if 0 < n.start - mention.end <= 1), None)
+    if following is None or mention.entry.everyday or reader.before(mention.start, 1) in _TELLS_OF:
+        return False
+    amounts = [m for m in reader.talk.measures if m.pours and mention.end <= m.start]
+    return bool(amounts) and 0 <= amounts[0].start - following.end <= 1
+
+
+_TELLS_OF = (("is",), ("it's",), ("that's",), ("like",), ("no",), ("not",), ("than",), ("the",))
 
 
 def _next_in_turn(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention]) -> bool:
