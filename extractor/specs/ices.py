@@ -53,7 +53,7 @@ def ice_of(
             continue
         for at, _ in _found(reader, name, stretches):
             shaken = kind == "no ice" and bool(_SHAKEN & set(reader.before(at, 5)))  # that is a dry shake
-            if usable(at) and not shaken and not _denied(reader, at):
+            if usable(at) and not shaken and not _denied(reader, at) and not _of_a_thing(reader, at):
                 return kind
     for at, end in _found(reader, PLAIN, stretches):
         if usable(at) and not _denied(reader, at) and (built or _served(reader, at, end)):
@@ -66,6 +66,12 @@ def _found(reader: TalkReader, name: str, stretches: Iterable[tuple[int, int]]) 
     for start, end in stretches:
         for m in pattern.finditer(reader.lower, start, end):
             yield m.span()
+
+
+def _of_a_thing(reader: TalkReader, at: int) -> bool:
+    """The spear of "a cucumber spear"."""
+    near = reader.mentions_in(max(0, at - 30), at)
+    return any(m.group == "ingredient" and m.start < at < m.end for m in near)
 
 
 def _denied(reader: TalkReader, at: int) -> bool:

@@ -123,7 +123,7 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
         return TOP
     if unit == "float" or (liquid and _cue_before(reader, "places.float", mention, 6)):
         return FLOAT
-    if _cue_before(reader, "places.muddle", mention, 5):
+    if _cue_before(reader, "places.muddle", mention, 5) and not (garnish_name and _pressed_over(reader, mention)):
         return MUDDLE
     if measure is not None and "squeeze" in measure.said.lower():
         if garnish_name and served:
@@ -316,6 +316,14 @@ def _heads_a_list(reader: TalkReader, mention: Mention, neighbours: Sequence[Men
         return False
     before, behind = reader.sentence_span(number - 1), reader.sentence_span(number + 1)
     return all(any(a <= n.start < b for n in neighbours) for a, b in (before, behind))
+
+
+_OVER = re.compile(r"\bover (?:it|that|the (?:glass|drink|top|ice)|each|them)(?: [\w']+){0,4} $")
+
+
+def _pressed_over(reader: TalkReader, mention: Mention) -> bool:
+    """ "Over it I press a lemon peel": its oil is pressed on the drink, nothing is muddled."""
+    return _OVER.search(reader.lower, max(0, mention.start - 50), mention.start) is not None
 
 
 def _runs_into(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention]) -> bool:

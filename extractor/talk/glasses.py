@@ -71,6 +71,8 @@ class GlassWords:
     own: frozenset[str]
     heads: frozenset[str]
     never: frozenset[str]
+    heard: Mapping[str, str]
+    """What recognisers make of a glass, each with the glass meant."""
 
     @classmethod
     def of(cls, sections: Mapping[str, Sequence[str]]) -> GlassWords:
@@ -80,7 +82,14 @@ class GlassWords:
         return cls(
             read("serves"), read("goes"), read("takes"), read("beside"), read("before glass"), read("own glasses"),
             read("glass words"), read("no glasses"),
+            dict(plain_pair(line) for line in sections["heard as"]),
         )  # fmt: skip
+
+
+def plain_pair(line: str) -> tuple[str, str]:
+    """ "goop = coupe": what is heard, and the glass."""
+    heard, _, glass = line.partition("=")
+    return plain(heard), plain(glass)
 
 
 def _places(tokens: Sequence[Word], words: GlassWords) -> Iterator[tuple[int, float]]:
@@ -150,8 +159,8 @@ def misheard_glasses(
     apart = [replace(s, apply=True) for s in known if _in_two_words(s, tokens, words)]
     if not windows:
         return apart
+    found: list[tuple[float, NameSpan]] = list(_as_heard(tokens, windows, hearing, words))
     places = [Place(tuple(_said(t) for t in tokens[a:b]), (b - a,), "glass") for a, b, _, _ in windows]
-    found: list[tuple[float, NameSpan]] = []
     for (a, b, expects, headed), each in zip(windows, matches(hearing, places), strict=True):
         best = _best(tokens[a:b], each[0], expects, headed, hearing, words)
         if best is not None:
@@ -169,12 +178,28 @@ def misheard_glasses(
     return sorted(without_overlap([*apart, *likeliest]), key=lambda s: s.start)
 
 
+def _as_heard(
+    tokens: Sequence[Word], windows: Sequence[tuple[int, int, float, bool]], hearing: Hearing, words: GlassWords
+) -> Iterator[tuple[float, NameSpan]]:
+    """ "Strain it into a goop": what is known to be made of a glass, where a drink goes into one."""
+    entries = {plain(n): e for e in hearing.lexicon.glasses for n in (e.name, *e.others)}
+    for a, b, expects, headed in windows:
+        heard = " ".join(t.clean for t in tokens[a:b])
+        glass = words.heard.get(plain(heard))
+        entry = entries.get(glass) if glass is not None else None
+        if entry is None or glass is None or not (headed or expects >= TAKEN):
+            continue
+        apply = b - a > 1 or not dictionary(_said(tokens[a]))
+        one = Candidate(entry.name, entry.id, SURE, apply, "sound", "glass", entry, entry.name)
+        yield -1.0, NameSpan(a, b, entry, "glass", entry.name, heard, SURE, "sound", apply, (one,), entry.name)
+
+
 def _in_two_words(span: NameSpan, tokens: Sequence[Word], words: GlassWords) -> bool:
     """A glass whose name was cut in two, where a glass may stand: "take one high ball", "and a low ball"."""
     if span.group != "glass" or span.how != "spelling" or span.apply or not span.start:
         return False
     before = tokens[span.start - 1]
-    return before.closes or before.clean in words.beside or before.clean in _INTO
+    return before.closes or before.clean in words.beside | words.takes | _INTO | {"you"}
 
 
 def _said(token: Word) -> str:
