@@ -89,7 +89,7 @@ class GlassWords:
 def plain_pair(line: str) -> tuple[str, str]:
     """ "goop = coupe": what is heard, and the glass."""
     heard, _, glass = line.partition("=")
-    return plain(heard), plain(glass)
+    return plain(heard), glass.strip()
 
 
 def _places(tokens: Sequence[Word], words: GlassWords) -> Iterator[tuple[int, float]]:
@@ -186,12 +186,12 @@ def _as_heard(
     for a, b, expects, headed in windows:
         heard = " ".join(t.clean for t in tokens[a:b])
         glass = words.heard.get(plain(heard))
-        entry = entries.get(glass) if glass is not None else None
+        entry = entries.get(plain(glass)) if glass is not None else None
         if entry is None or glass is None or not (headed or expects >= TAKEN):
             continue
         apply = b - a > 1 or not dictionary(_said(tokens[a]))
-        one = Candidate(entry.name, entry.id, SURE, apply, "sound", "glass", entry, entry.name)
-        yield -1.0, NameSpan(a, b, entry, "glass", entry.name, heard, SURE, "sound", apply, (one,), entry.name)
+        one = Candidate(entry.name, entry.id, SURE, apply, "sound", "glass", entry, glass)
+        yield -1.0, NameSpan(a, b, entry, "glass", entry.name, heard, SURE, "sound", apply, (one,), glass)
 
 
 def _in_two_words(span: NameSpan, tokens: Sequence[Word], words: GlassWords) -> bool:
