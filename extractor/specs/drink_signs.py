@@ -243,7 +243,8 @@ class DrinkSigns:
 
     def best_at(self, start: int, limit: int, base: float, *, said_so: bool = False) -> tuple[Name, float] | None:
         names = names_at(self.reader, start, limit, self.mentions, self.words, said_so=said_so, firm=base >= DIRECT)
-        found = [(n, self.worth(n, base)) for n in names]
+        # "Then exercise one": the word that counts the drinks is none of their names.
+        found = [(n, self.worth(n, base)) for n in names if plain(n.text) not in self._counts_them]
         return max(found, key=lambda f: f[1], default=None)
 
     # ---- signs ---------------------------------------------------------------------------------------------------
@@ -437,13 +438,17 @@ class DrinkSigns:
         if parts[0] is None or parts[1] is None or self.poured(parts[0].start(), parts[1].start()) < 2:
             # "It has three parts. Part one is the milk, a hundred mil."
             names.discard("part")
-        names |= self._counted_up() - {"part"}
+        names |= self._counts_them - {"part"}
         held = {w for w in names if len(w) > 2 and w not in self.words.no_counting and w not in self.words.stops}
         return frozenset(
             w
             for w in held
             if not any(m.group == "ingredient" and w in plain(m.name).split()[:1] for m in self.mentions)
         )
+
+    @cached_property
+    def _counts_them(self) -> frozenset[str]:
+        return self._counted_up()
 
     def _counted_up(self) -> frozenset[str]:
         """ "... is exercise one ... we go to exercise two ... exercise three": counted from one, in order."""
@@ -461,7 +466,6 @@ class DrinkSigns:
         # "Part two" opens a drink; "the second part" of anything may be poured.
         ranked = "|".join(sorted(map(re.escape, nouns - {"part"}))) or "(?!)"
         numbers = "|".join(self.words.numbers_heard)
-        counted_up = self._counted_up()
         pattern = (
             rf"(?<![\w'])(?:(?:and |the |my |our |number )*"
             rf"(first|second|third|fourth|fifth|next|last|final) (?:{ranked})"
@@ -469,7 +473,7 @@ class DrinkSigns:
         )
         for m in re.finditer(pattern, reader.lower):
             opens = not reader.talk.punctuated and reader.after(m.end(), 1)[:1] in [(w,) for w in self.words.goes_on]
-            opens = opens or (not reader.talk.punctuated and bool(m[2]) and m.group().split()[0] in counted_up)
+            opens = opens or (not reader.talk.punctuated and bool(m[2]) and m.group().split()[0] in self._counts_them)
             if not (self._at_head(m.start()) or opens) or mode_at(self.extents, m.start()) in NOTHING_HEARD:
                 continue
             if reader.before(m.start(), 1)[-1:] and reader.before(m.start(), 1)[0] in (

@@ -84,6 +84,8 @@ def _matches(line: Line, s: Statement, lexicon: Lexicon) -> bool:
         and s.role == GARNISH
     ):
         return False
+    if s.placed and line.role == "pour" and line.measure is not None and line.measure.unit in _BY_THE_PIECE:
+        return False  # "six mint leaves ... mint leaf on top"
     if s.role == GARNISH and s.measure is None and line.role != GARNISH and line.measure is not None:
         forms = _FORMS & words_of(s.mention.name)
         if forms and not any(forms & words_of(m.name) for m in line.names()):
@@ -305,6 +307,7 @@ def carry_units(
             line.carried = True
 
 
+_BY_THE_PIECE = (None, "piece", "leaf", "sprig", "slice", "wheel", "wedge", "peel", "stick")
 CUTS = ("slice", "wheel", "wedge", "sprig", "leaf", "peel")
 
 

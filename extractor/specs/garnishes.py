@@ -4,6 +4,7 @@ only eaten beside the drink."""
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from extractor.lexicon import Lexicon, plain
@@ -68,18 +69,27 @@ def stands_alone(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool
         return False
     cream = mention.entry is not None and plain(mention.entry.name) == "whipped cream"
     decorates = (cream or _kind(mention, lexicon)) and _NOTED.search(reader.lower, 0, start) is None
-    kind = _kind(mention, lexicon, ("garnish",)) or decorates
+    kind = _kind(mention, lexicon, ("garnish",)) or decorates or by_its_cut(mention)
     stop = reader.lower[mention.end : mention.end + 1]
     ends = stop in (".", "!") and (kind or bool(lead))  # "Raisin." is a taste
     placed = tail.words[:1] in (("in",), ("on",), ("for",), ("over",), ("inside",), ("down",))
     told = kind and (stop == "," or tail.words[:1] == ("if",))
     # "Pineapple wedge and a cherry.": the list goes on.
     listed = kind and tail.words[:1] in (("and",), ("plus",)) and len(tail.words) <= 8
-    others = any(x.group == "ingredient" and mention.end <= x.start < end for x in reader.talk.mentions)
+    rest = [x for x in reader.talk.mentions if x.group == "ingredient" and mention.end <= x.start < end]
+    # "Peach slice, mint sprig.": nothing but such things.
+    only = bool(rest) and all(_kind(x, lexicon) or by_its_cut(x) for x in rest) and not _other_words(reader, rest, end)
+    others = bool(rest) and not (told and only and reader.lower[rest[0].start - 2] == ",")
     joined = listed or (told and tail.words[:1] in (("and",), ("plus",), ("a",), ("one",)))
     return (ends or placed or told or listed) and len(tail.words) <= (24 if told else 12) and (
         not others or ends or joined
     )  # fmt: skip
+
+
+def _other_words(reader: TalkReader, rest: Sequence[Mention], end: int) -> bool:
+    """Whether anything but words of how things are cut stands between the last things of a sentence, or behind."""
+    ends = [*(x.start for x in rest[1:]), end]
+    return any(set(reader.gap(x.end, to).words) - CUT_WORDS for x, to in zip(rest, ends, strict=True))
 
 
 def next_to_the_glass(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool:
@@ -92,6 +102,9 @@ def next_to_the_glass(reader: TalkReader, mention: Mention, lexicon: Lexicon) ->
     near = max(0, mention.start - 60)
     ends = [g.end for g in reader.mentions_in(near, mention.start) if g.group == "glass" and g.end <= mention.start]
     ends += [t.end for t in reader.talk.techniques if t.name in SERVING and near <= t.start and t.end <= mention.start]
+    # "Rocks glass, salt rim, lime wedge"
+    rims = [r.end for r in reader.mentions_in(near, mention.start) if r.heard.lower().endswith("rim")]
+    ends += [e for e in rims if e <= mention.start]
     iced = _ICE_BEFORE.search(reader.lower[near : mention.start])
     ends += [near + iced.end("ice")] if iced is not None else []
     if by_its_cut(mention):

@@ -529,8 +529,9 @@ def left_out(reader: TalkReader, mention: Mention) -> str | None:
             and reader.before(cue.start, 1) in (("i",), ("we",), ("you",), ("would",), ("i'd",))
         ):
             continue  # "for this one I like a coupe"
-        if words[-1:] in _DROPPED and gap.words[:1] in _INTO:
-            continue  # "you drop in four tea bags"
+        counted = any(cue.end < m.start <= cue.end + 1 and m.low is not None for m in reader.talk.measures)
+        if words[-1:] in _DROPPED and (gap.words[:1] in _INTO or counted):
+            continue  # "you drop in four tea bags", "drop three drops of bitters on the foam"
         if gap.comma and words and words[0] in ("no", "not", "nor", "like", "than"):
             continue
         if gap.comma and words and words[0] == "without" and set(gap.words) - {"the", "a", "an", "any", "its", "my"}:

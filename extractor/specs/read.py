@@ -42,6 +42,7 @@ from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import named_behind, own_sizes, usual_unit
 from extractor.specs.own_way import held_instead
 from extractor.specs.respective import respectively
+from extractor.specs.rims import rimmed_glasses
 from extractor.specs.same import (
     described,
     listed_bare,
@@ -64,6 +65,7 @@ from extractor.specs.statements import (
     Statement,
     filled_up,
     goes_in,
+    is_placed,
     is_volume,
     no_rim,
     of_the_rim,
@@ -155,6 +157,7 @@ class _Reading:
             # The thirty of "two lots of thirty" is no thing.
             if m.group == "ingredient" and not (m.how == "unknown" and is_number(plain(m.heard)))
         ]  # fmt: skip
+        things = sorted([*things, *rimmed_glasses(reader, talk.mentions, self.lexicon)], key=lambda m: m.start)
         tail = tail_of(reader)
         pours = [m.start for m in talk.measures if m.kind in ("amount", "equal") and self.told(m.start) is None]
         self.usual_unit = usual_unit(reader, talk.measures)
@@ -564,6 +567,7 @@ class _Reading:
                     s.sure = False
                 if m.start >= self.tail and mode != "correct":
                     s.mode = "recap"
+                s.placed = role == GARNISH and is_served and not s.retold and is_placed(reader, m)
                 out.append(s)
         self._whole_lists(out)
         return out
@@ -771,7 +775,8 @@ class _Reading:
             )
             mixed = [
                 t.start for t in techniques
-                if t.name in MIXES and t.start < min(vessel, self.tail) and self.making_at(t.start) is None
+                # "Whisky, a cinnamon stick and two cloves. Top with boiling water."
+                if t.name in (*MIXES, "top") and t.start < min(vessel, self.tail) and self.making_at(t.start) is None
                 and drink_at(t.start, self.drinks, self.detours) == d.index
             ]  # fmt: skip
             at = min(events) if events else max([volumes[-1], *mixed])

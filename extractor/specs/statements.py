@@ -12,6 +12,7 @@ from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 from extractor.specs.juices import squeezed_in
 from extractor.specs.links import Group
+from extractor.specs.rims import told_in_a_word
 from extractor.specs.toppings import fills_up, stands_behind_glass
 
 MOST_EGGS = 14
@@ -44,6 +45,8 @@ class Statement:
     settled: bool = True
     optional: bool = False
     forced: bool = False
+    placed: bool = False
+    """A garnish that is told to be put on the drink, in its glass."""
     retold: bool = False
     """Said where the drink is told again: it may put an amount right, never add a thing."""
 
@@ -51,7 +54,7 @@ class Statement:
 def _cue_before(reader: TalkReader, label: str, mention: Mention, near: int = NEAR_CUE) -> bool:
     """A cue that ends right before the name, in the same sentence, with no other pour between."""
     for cue in reader.cues_in(label, max(0, mention.start - 90), mention.start):
-        if cue.end > mention.start:
+        if cue.end > mention.start or _in_a_name(reader, cue.start):
             continue
         gap = reader.gap(cue.end, mention.start)
         if (
@@ -64,6 +67,16 @@ def _cue_before(reader: TalkReader, label: str, mention: Mention, near: int = NE
         ):
             return True
     return False
+
+
+def _in_a_name(reader: TalkReader, at: int) -> bool:
+    """ "A cinnamon stick and two cloves": nobody says to stick anything."""
+    return any(m.group == "ingredient" and m.start < at < m.end for m in reader.mentions_in(max(0, at - 40), at))
+
+
+def is_placed(reader: TalkReader, mention: Mention) -> bool:
+    """ "Mint leaf on top", "garnish it with a mint leaf": said so in words."""
+    return _cue_before(reader, "places.garnish", mention, 3) or _cue_after(reader, "places.garnished", mention.end, 3)
 
 
 def _between(reader: TalkReader, start: int, end: int) -> list[Mention]:
@@ -86,6 +99,8 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
     """The part of the drink in which a name stands; `served`: the drink is in its glass already."""
     end = max(mention.end, measure.end if measure is not None else 0)
     unit = measure.unit if measure is not None else None
+    if told_in_a_word(mention):
+        return RIM
     if plain(mention.heard).endswith(" rim"):
         return RIM if _rim_thing(mention, lexicon) else GARNISH
     if (
