@@ -221,7 +221,7 @@ def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
         end = min(stop, _return(reader, drinks, here, again.end, number))
         if _goes_back(reader, again, stop) and _measured(reader, again.end, end):
             out.append(Detour(_interjection(reader, reader.sentence(again.start)[0], again.start), end, again.drink))
-    for s in _by_stops(reader, drinks):
+    for s in [*_by_stops(reader, drinks), *_by_place(reader, drinks)]:
         if not any(d.start < s.end and s.start < d.end for d in out):
             out.append(s)
     out += [q for q in _by_quotes(reader, drinks) if not any(d.start < q.end and q.start < d.end for d in out)]
@@ -248,6 +248,10 @@ def _by_cues(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour
             target = (
                 ordinal if ordinal is not None and ordinal != here.index and drinks[ordinal].start < cue.start else None
             )
+            if ordinal is None:
+                # "Back on the first drink, I should have said half an ounce of syrup too."
+                earlier = ordinal_named(reader, drinks, reader.sentence(cue.start)[0], cue.start)
+                target = earlier if earlier in {d.index for d in others} else None
         if target is None:
             like = named_like(reader, others, cue.end, look)
             target = like[0] if like is not None else goes_in_with(reader, others, here, cue.end, look)
@@ -273,6 +277,53 @@ def _by_stops(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detou
         if target is not None and _measured(reader, cue.end, end):
             begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
             yield Detour(begin, end, target)
+
+
+_THE_FIRST = re.compile(
+    r"(?<![\w'])(?:(?:the|my|that) (first|second|third|fourth)(?: one| drink)?"
+    r"|(?:number|drink) (one|two|three|four))(?!\w)"
+)
+PLACE_WITHIN = 110
+"""So soon behind "stop" the earlier drink is named, or its place in the order."""
+PLACE_WITHIN_NO = 50
+"""The same behind words that put something right, which are said of the drink in hand mostly."""
+
+
+def _by_place(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour]:
+    """ "Stop, stop. In the first one you must put also salt.", "I said it wrong with the Lazy Canal": the speaker stops
+    short, and an earlier drink is named next, or counted off, with an amount behind."""
+    for label, within in (("turns.stops short", PLACE_WITHIN), ("turns.correction", PLACE_WITHIN_NO)):
+        for cue in reader.cues(label):
+            here = _in_hand(drinks, cue.start)
+            others = [d for d in drinks if here is not None and d.index != here.index and d.start < cue.start]
+            if here is None or not others:
+                continue
+            number = reader.sentence_number(cue.start)
+            end = _return(reader, drinks, here, cue.end, number)
+            look = min(end, cue.end + within)
+            named = drink_named(reader, others, cue.end, look)
+            if named is None or not _gone_back_to(reader, cue.end, named[1]):
+                place = _THE_FIRST.search(reader.lower, cue.end, look)
+                index = _ORDER[next(g for g in place.groups() if g)] if place is not None else None
+                named = (index, place.start()) if place is not None and index in {d.index for d in others} else None
+            # "If you're pregnant don't go back to number one": said to the viewers.
+            if named is not None and {"if", "don't", "you're"} & set(
+                reader.gap(reader.sentence(cue.start)[0], named[1]).words
+            ):
+                continue
+            if named is not None and _measured(reader, named[1], end):
+                begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
+                yield Detour(begin, end, named[0])
+
+
+_TO = frozenset(("in", "on", "with", "to", "into", "about", "of", "for", "back"))
+
+
+def _gone_back_to(reader: TalkReader, start: int, at: int) -> bool:
+    """An earlier drink is named at the head of a sentence, or behind "in", "with", "back to"; no "like the Tin Hat"."""
+    begin, _ = reader.sentence(at)
+    lead = reader.gap(max(begin, start), at).words
+    return set(lead) <= _LEADS or bool(set(lead[-2:]) & _TO)
 
 
 def _by_quotes(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour]:
@@ -363,15 +414,30 @@ def _return(reader: TalkReader, drinks: Sequence[DrinkSpan], here: DrinkSpan, af
     """Where the talk is back at the drink in hand."""
     longest = LONGEST if reader.talk.punctuated else 3 * LONGEST
     limit = reader.sentence_span(min(len(reader.sentences) - 1, number + longest))[1]
-    ends = [limit]
+    ends = [limit, *_turned_back(reader, after, limit)]
     for cue in reader.cues_in("turns.return", after, limit):
         ends.append(reader.sentence(cue.start)[0])
     back = drink_named(reader, [here], after, limit)
     if back is not None:
-        ends.append(reader.sentence(back[1])[0])
+        # Without full stops the words before the name may still be about the other drink.
+        ends.append(reader.sentence(back[1])[0] if reader.talk.punctuated else back[1])
     following = [d.start for d in drinks if d.start > after]
     taken_up = _taken_up(reader, reader.sentence_span(number)[0], after, limit)
     return max(after, min([*ends, *following, *taken_up]))
+
+
+_TURNS_BACK = re.compile(r"(?:so|okay|ok|right|alright|now|anyway)[,.] (?!(?:the|that|in the) first)")
+
+
+def _turned_back(reader: TalkReader, after: int, limit: int) -> list[int]:
+    """ "Two dashes of bitters in the Tin Hat, once it's stirred. So, him. The tea is in.": a sentence that begins so,
+    behind an amount of what was forgotten."""
+    if not reader.talk.punctuated:
+        return []
+    for a, _ in reader.sentences:
+        if after < a < limit and _measured(reader, after, a) and _TURNS_BACK.match(reader.lower, a):
+            return [a]
+    return []
 
 
 _TAKES_UP = frozenset(("okay", "ok", "so", "right", "anyway", "now", "alright", "then", "and", "the", "your", "where"))

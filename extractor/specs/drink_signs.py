@@ -90,6 +90,7 @@ _ORDER = {
 }  # fmt: skip
 COUNTED_UP = 3
 """A word with so many numbers behind it, from one up and each once, counts the drinks."""
+_NAMED_FOR = frozenset(("off", "after", "for", "from"))
 _ORDINALS = frozenset(
     [
         "first",
@@ -244,7 +245,11 @@ class DrinkSigns:
     def best_at(self, start: int, limit: int, base: float, *, said_so: bool = False) -> tuple[Name, float] | None:
         names = names_at(self.reader, start, limit, self.mentions, self.words, said_so=said_so, firm=base >= DIRECT)
         # "Then exercise one": the word that counts the drinks is none of their names.
-        found = [(n, self.worth(n, base)) for n in names if plain(n.text) not in self._counts_them]
+        found = [
+            (n, self.worth(n, base)) for n in names
+            # "Every one of them is named off the railway": nor what something is named for.
+            if plain(n.text) not in self._counts_them and not (said_so and plain(n.text).split()[0] in _NAMED_FOR)
+        ]  # fmt: skip
         return max(found, key=lambda f: f[1], default=None)
 
     # ---- signs ---------------------------------------------------------------------------------------------------
@@ -287,6 +292,8 @@ class DrinkSigns:
                 ordinal = self.words.numbers_heard.get(words[-1])  # "drink number won"
             if ordinal == "other" and words[-1] == "other":
                 continue
+            if words[:1] == ("to",) and words[-1:] == ("with",) and not at_start:
+                continue  # "shake it without ice to begin with"
             strong = (
                 (ordinal is not None and len(words) >= 2 and self._strong(words))
                 or words[-1:] == ("with",)

@@ -81,6 +81,9 @@ class DrinkSpan:
     """Stretches in which it is in hand, where two drinks are told in turns."""
 
 
+_NEXT_IN_ORDER = frozenset(("second", "third", "fourth", "fifth", "next"))
+
+
 class DrinkFinder(DrinkSigns):
     """Finds the drinks of one talk by the signs that open them."""
 
@@ -100,7 +103,7 @@ class DrinkFinder(DrinkSigns):
                     last.start if last is not None else 0, s.start
                 )
             since = next((o.start for o in reversed(out[:-1]) if o.weight >= ENOUGH), 0)
-            if last is not None and self._joins(last, s, since):
+            if last is not None and not self._named_again(out, s) and self._joins(last, s, since):
                 self._join(last, s)
                 continue
             if not primary:
@@ -121,6 +124,14 @@ class DrinkFinder(DrinkSigns):
             if self.finished(before_start, o.start):
                 o.bonus += FINISHED
         return out
+
+    def _named_again(self, out: Sequence[Opening], s: Opening) -> bool:
+        """ "The first one, Tin Hat. Orange bitters, one dash. Okay. Fourth, Wet Dog.": the last opening only goes back
+        to a drink that was opened before, so that another name opens one of its own."""
+        last = out[-1].name
+        if last is None or s.name is None or alike(key_of(s.name.text), key_of(last.text)):
+            return False
+        return any(o.name is not None and _same_key(key_of(o.name.text), key_of(last.text)) for o in out[:-1])
 
     def _listed_anew(self, last: Opening, s: Opening) -> bool:
         """A name that was listed, behind the amounts of another drink."""
@@ -261,10 +272,10 @@ class DrinkFinder(DrinkSigns):
         if o.order or o.kind != "title" or o.name is None:
             return False
         number = self.reader.sentence_number(o.name.start)
+        # Not "... and I forget. Okay. Fourth and that's it. Counting the Drawer."
+        since = max(o.start - 60, self.reader.sentence_span(max(0, number - 1))[0])
         end = self.reader.sentence_span(min(number + 2, len(self.reader.sentences) - 1))[1]
-        back = self.reader.has("turns.forgotten", o.start - 60, end) or self.reader.has(
-            "turns.said before", o.start - 60, end
-        )
+        back = self.reader.has("turns.forgotten", since, end) or self.reader.has("turns.said before", since, end)
         return back and self.poured(0, o.start) >= 2
 
     def _in_turns(self, found: Sequence[Opening]) -> list[DrinkSpan]:
@@ -381,6 +392,9 @@ class DrinkFinder(DrinkSigns):
         poured = self.poured(last.start, o.start)
         if o.order or not poured or o.name is None:
             return False
+        lead = self.reader.gap(self.reader.sentence(o.name.start)[0], o.name.start).words
+        if self.reader.talk.punctuated and _NEXT_IN_ORDER & set(lead):
+            return False  # "now the fourth corner post, that's my Dry Creek"
         behind = self.poured(o.start, end)
         # "I've named it Tally Stick, sixty mil of bourbon": what is poured at once is in the drink that is named.
         looks_back = self._looks_back(o) and not (behind > 1 and self.pours_at_once(o.name.end))

@@ -18,6 +18,7 @@ from extractor.specs.modes import mode_at
 from extractor.specs.same import same_thing
 
 if TYPE_CHECKING:
+    from extractor.specs.drink_names import Name
     from extractor.specs.drink_signs import Opening
     from extractor.specs.drinks import DrinkFinder, DrinkSpan
 
@@ -28,6 +29,7 @@ SERVED, GARNISHED, TASTED, FRESH, ORDERED, BEFORE_IT, MADE = 1.2, 0.5, 0.6, 0.5,
 FAR, FARTHER = 220, 350
 """The amounts of two drinks are mostly so many characters apart."""
 NEAREST = 100
+LIKELY_NAME = 2.0
 INTRO = 0.2
 """What the talk holds is promised in this share of it."""
 _SERVING = frozenset(("strain", "fine strain", "open pour", "blend", "top"))
@@ -137,11 +139,22 @@ def _likely(finder: DrinkFinder, span: DrinkSpan, end: int, pours: Sequence[int]
 
 
 def _signs(finder: DrinkFinder, span: DrinkSpan, start: int, end: int) -> list[Opening]:
-    """The signs of another drink than the one in hand."""
+    """The signs of another drink than the one in hand, or one that the talk goes back to."""
     return [
         s for s in finder.signs()
         if start < s.start < end and not (s.name and span.name and alike(key_of(s.name.text), key_of(span.name)))
+        and not (s.name and _named_before(finder, s.name, span.start))
     ]  # fmt: skip
+
+
+def _named_before(finder: DrinkFinder, name: Name, start: int) -> bool:
+    """Is something opened by the same name before?"""
+    key = key_of(name.text)
+    return any(
+        x.name is not None and x.name.start < start and (x.order or x.name_weight >= LIKELY_NAME)
+        and key_of(x.name.text) == key
+        for x in finder.signs()
+    )  # fmt: skip
 
 
 def _through(after: Sequence[str]) -> bool:

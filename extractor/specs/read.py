@@ -41,6 +41,7 @@ from extractor.specs.misnamed import renamed
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import named_behind, own_sizes, usual_unit
 from extractor.specs.own_way import held_instead
+from extractor.specs.put_right import put_right
 from extractor.specs.respective import respectively
 from extractor.specs.rims import rimmed_glasses
 from extractor.specs.same import (
@@ -181,6 +182,7 @@ class _Reading:
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
         measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
+        measures = sorted([*measures, *put_right(things, measures, reader)], key=lambda m: m.start)
         measures = own_sizes(measures, reader, talk.measures)
         things = named_behind(things, measures, reader, self.lexicon)
         measures, things = compared(measures, things, reader)

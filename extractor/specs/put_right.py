@@ -1,0 +1,96 @@
+"""Bare numbers by which an amount told before is put right: "sorry, the lemon juice is fifteen", "I said twenty of the
+lemon, and it is fifteen".
+
+Such a number stands behind "is" and before a full stop, where the grammar of amounts reads none ("my daughter is
+fifteen"); it is one where the thing named right before has an amount already.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from extractor.numbers import NUMBERS
+from extractor.record.measure import Measure
+from extractor.record.talk import Mention
+from extractor.specs.gaps import TalkReader
+from extractor.specs.same import same_thing
+
+_TENS = "|".join(w for w, n in NUMBERS.items() if n >= 20 and n % 10 == 0)
+_UNITS = "|".join(w for w, n in NUMBERS.items() if 0 < n < 10)
+_WHOLE = "|".join(sorted((w for w, n in NUMBERS.items() if n and w not in ("dozen", "couple", "pair")), key=len)[::-1])
+_PARTS = {
+    "half": Fraction(1, 2), "a half": Fraction(1, 2), "a quarter": Fraction(1, 4), "quarter": Fraction(1, 4),
+    "three quarters": Fraction(3, 4), "three-quarters": Fraction(3, 4), "a third": Fraction(1, 3),
+}  # fmt: skip
+_NUMBER = (
+    rf"(?P<n>(?:(?:{_TENS})[ -](?:{_UNITS})|{_WHOLE}|\d+(?:\.\d+)?)(?: and (?:a half|a quarter|three quarters))?"
+    rf"|{'|'.join(sorted(_PARTS, key=len, reverse=True))})"
+)
+_IS = (
+    r"(?:is|'s|should be|should have been|should've been|must be|has to be|was meant to be|needs to be|ought to be|"
+    r"will be|becomes|make it|make that)"
+)
+_SOFT = r"(?: (?:just|only|actually|really|about|in fact|of course|meant to be))?"
+_ENDS = r"(?=[.,;:!?]|$| (?P=n)(?!\w)| (?:not|no|and|instead|i|sorry|then|so|shake|stir|of|with)\b)"
+_THING_IS = re.compile(rf"(?: juice)?,? ?{_IS}{_SOFT} {_NUMBER}(?!\w){_ENDS}")
+_IT_IS = re.compile(
+    rf"[,.;]?(?: (?:and|but|no|so|now|sorry|wait))*,? (?:(?:it|that|this) {_IS}|it's|that's|i meant|make it|make that)"
+    rf"{_SOFT} {_NUMBER}(?!\w){_ENDS}"
+)
+BESIDE = 14
+"""An amount stands so near to the name that has it, in characters."""
+
+
+def put_right(mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> list[Measure]:
+    """The numbers of a talk, beside those in `measures`, that put right an amount told before them."""
+    things = [m for m in mentions if m.group == "ingredient" and m.how != "unknown"]
+    out = [*_of_a_thing(things, measures, reader), *_of_what_was_said(measures, reader)]
+    free = [m for m in out if not any(x.start < m.end and m.start < x.end for x in measures)]
+    return [m for k, m in enumerate(free) if all(m.start != x.start for x in free[:k])]
+
+
+def _of_a_thing(things: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measure]:
+    for m in things:
+        found = _THING_IS.match(reader.lower, m.end)
+        if found is None:
+            continue
+        told = any(x.end <= m.start and same_thing(x, m) and _has_amount(x, measures) for x in things)
+        if told:
+            yield _number(found, reader)
+
+
+def _of_what_was_said(measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measure]:
+    for cue in reader.cues("turns.said before"):
+        quoted = next((m for m in measures if m.end > cue.end and m.low is not None), None)
+        if quoted is None or quoted.start - cue.end > BESIDE:
+            continue
+        ends = [quoted.end, *(m.end for m in reader.mentions_in(quoted.end, quoted.end + 2 * BESIDE))]
+        found = next((f for f in (_IT_IS.match(reader.lower, e) for e in ends) if f is not None), None)
+        if found is not None:
+            yield _number(found, reader)
+
+
+def _has_amount(mention: Mention, measures: Sequence[Measure]) -> bool:
+    return any(
+        m.pours and m.low is not None and (0 <= mention.start - m.end <= BESIDE or 0 <= m.start - mention.end <= BESIDE)
+        for m in measures
+    )
+
+
+def _number(found: re.Match[str], reader: TalkReader) -> Measure:
+    start, end = found.span("n")
+    value = _value(found["n"])
+    return Measure(start, end, "number", value, value, None, reader.talk.text[start:end], rule="put right")
+
+
+def _value(said: str) -> Fraction:
+    if said in _PARTS:
+        return _PARTS[said]
+    whole, _, part = said.partition(" and ")
+    if whole.replace(".", "").isdigit():
+        value = Fraction(whole)
+    else:
+        value = Fraction(sum(NUMBERS[w] for w in re.split(r"[ -]", whole)))
+    return value + (_PARTS[part] if part else 0)
