@@ -160,13 +160,18 @@ def read_all(text: str, units: Units) -> list[Measure]:
                 i = end
                 continue
         got = reading(p, i)
-        if got is None or got.rule == NOTHING:
+        if got is None or got.rule == NOTHING or _sighed(p, got):
             i = max(i + 1, passed_over(p, i, got))
             continue
         measure, mends = _measure(p, got, mends)
         out.append(measure)
         i = got.next
     return out
+
+
+def _sighed(p: Phrase, got: Reading) -> bool:
+    """ "Oh" by itself is no amount of nothing."""
+    return got.kind == "number" and got.next == got.first + 1 and p.w[got.first].text == "oh"
 
 
 def not_measured(found: Reading | None) -> bool:

@@ -28,8 +28,9 @@ from extractor.names.decide import (
 )
 from extractor.names.exact import exact_spans, numbered
 from extractor.names.hearing import Hearing, coarse, folded, plain_word, spelled
+from extractor.names.measured import fitted, load_measured
 from extractor.names.rank import Match, Place, in_windows, matches
-from extractor.names.sounds import distances, pad
+from extractor.names.sounds import distances, hearing_folder, pad
 from extractor.names.spans import Candidate, NameSpan, Slot, span_of, surest
 
 WINDOW = 6
@@ -127,6 +128,7 @@ def _in_slots(
 ) -> list[_Heard]:
     """The best hearing of each slot that has no good exact name. A name said elsewhere is heard sooner."""
     filler, tail = hearing.words["filler"], hearing.words["tail"]
+    measured = load_measured(hearing_folder(hearing.lexicon.folder))
     starting = {s.start: s for s in exact}
     inside = {i: s for s in exact for i in range(s.start, s.end)}
     opened: list[tuple[Slot, int, int, int]] = []
@@ -150,6 +152,7 @@ def _in_slots(
             opened = [o for o in opened if o[1] not in starting and o[1] - 1 not in starting]
         for slot, a, b, found in _windows(words, opened, hearing):
             text = " ".join(w for w in words[a:b] if w)
+            found = fitted(hearing.lexicon, measured, found, slot.unit)
             found, e, sure = _best(
                 hearing, text, found, slot.expects, [said.support(m.form.entry, a, b) for m in found]
             )

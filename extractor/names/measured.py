@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
 from extractor.errors import LexiconError
 from extractor.lexicon import Entry, Lexicon, read_phrases
+from extractor.names.rank import Match
 
 LIQUID = "liquid"
 FITS = 1.0
 """Added to the log odds of a thing that is told in the unit beside it."""
 SOLID = -1.5
 """Added to the log odds of a thing that is not poured, in a unit that only liquids are told in."""
+AS_COST = 0.077
+"""What log odds of one are worth beside the costs of matches, which are held against each other."""
 
 
 @lru_cache(maxsize=4)
@@ -28,10 +32,20 @@ def load_measured(folder: Path) -> Mapping[str, tuple[str, ...]]:
     return {unit: tuple(lines) for unit, lines in data.items()}
 
 
-def fit(lexicon: Lexicon, measured: Mapping[str, tuple[str, ...]], entry: Entry, unit: str | None) -> float:
+def fit(lexicon: Lexicon, measured: Mapping[str, Sequence[str]], entry: Entry, unit: str | None) -> float:
     """What a unit tells about `entry`: to be added to the log odds that it is meant."""
     kinds = measured.get(unit or "", ())
     liquid = LIQUID in kinds and lexicon.is_liquid(entry)
     if kinds == (LIQUID,):
         return 0.0 if liquid else SOLID
     return FITS if liquid or any(lexicon.is_a(entry, k) for k in kinds) else 0.0
+
+
+def fitted(
+    lexicon: Lexicon, measured: Mapping[str, Sequence[str]], found: Sequence[Match], unit: str | None
+) -> list[Match]:
+    """The matches with what a unit tells about each counted in, the least cost first."""
+    if unit not in measured:
+        return list(found)
+    costs = [m.cost - AS_COST * fit(lexicon, measured, m.form.entry, unit) for m in found]
+    return sorted((replace(m, cost=c) for m, c in zip(found, costs, strict=True)), key=lambda m: m.cost)

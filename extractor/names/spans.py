@@ -13,13 +13,14 @@ class Slot:
     """Tokens `start` to `end` (end not included) in which the talk expects a name.
 
     `expects` is how strongly, 0 to 1: behind a measure about 0.9, after "add" 0.8, "like in a" 0.3.
-    `group` is what is expected: "ingredient", "glass" or "classic".
+    `group` is what is expected: "ingredient", "glass" or "classic". `unit`: that of the amount beside it, if any.
     """
 
     start: int
     end: int
     expects: float
     group: str = "ingredient"
+    unit: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

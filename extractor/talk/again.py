@@ -49,13 +49,15 @@ class Gap:
     ends: tuple[int, ...]
     unit: str | None = None
     bare: bool = False
+    comma: int | None = None
+    """The first token behind a comma that the name may run over: a recogniser sets some inside names."""
 
 
 # How strongly a name is expected in a gap, and how sure its hearing must be to be taken.
 #  whole: "so to water", small words before a head that say nothing there.
 EXPECTS = {"whole": 0.9, "behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9, "list": 0.8}
 LEAST = {"whole": 0.5, "behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35, "list": 0.7}
-BETWEEN = ("a", "an", "and", "at", "about", "just", "is", "like", "in")
+BETWEEN = ("a", "an", "and", "at", "about", "just", "is", "like", "in", "that's", "it's")
 """What is heard between a name and the amount behind it, for "an" most of all."""
 BARE_NEXT, BARE_SHARE = 0.7, 0.2
 """Behind an amount that no name is left for, "one part verges", words must be so sure, and at most so much of their
@@ -80,6 +82,8 @@ ALL_WITHIN = 6
 CONTRACTION = re.compile(r"^(?:it|he|she|that|there|what|who|i|you|we|they)'")
 PRONOUNS = frozenset(("i", "you", "it", "we", "they", "he", "she", "them", "this", "that", "which"))
 TITLES = frozenset(("miss", "mr", "mrs", "ms", "dr", "doctor"))
+OVER_COMMA = 0.85
+"""So sure must a name be with a comma inside: "three ounces of alaro, so cherry"."""
 LONGER = 0.2
 """So much less sure may a longer hearing be that begins with the words of the surest."""
 
@@ -132,7 +136,7 @@ def _around(talk: Understood, m: Measure, in_list: bool) -> list[Gap]:
         poured = (m.kind == "amount" and m.unit in POURED) or in_list
         solid = _solid(talk, mention)
         first = bisect_left(talk.starts, mention.start)
-        ends = _ends(talk, first, end) if poured and solid else []
+        ends = _ends(talk, first, end) if poured and solid and not tokens[end - 1].closes else []
         # "Land go to keel" is more than "go to keel": no solid thing by the ounce, and the word before it in the air.
         if poured and solid and mention.how == "sound" and _before_solid(talk, at, first):
             ends = sorted({*ends, end})
@@ -144,6 +148,10 @@ def _around(talk: Understood, m: Measure, in_list: bool) -> list[Gap]:
             ends = _ends(talk, start, start)
             if ends:
                 out.append(Gap("behind" if of else "next", (start,), tuple(ends), m.unit))
+            comma = next((i + 1 for i in range(start, min(start + LONGEST, len(tokens))) if tokens[i].closes), None)
+            if of and ends and comma is not None and talk.comma(comma - 1):
+                over = _ends(talk, start, comma)
+                out += [Gap("behind", (start,), tuple(over), m.unit, comma=comma)] if over else []
     told = talk.last.get(before)
     if told is None and before > 1 and tokens[before - 1].clean in ("a", "an", "about", "just", "and", "is", "like"):
         told = talk.last.get(before - 1)
@@ -239,8 +247,6 @@ def _listed(talk: Understood, end: int) -> list[Gap]:
 def _ends(talk: Understood, start: int, end: int) -> list[int]:
     """Where a name from `start` on may end, if it is longer than to `end`."""
     out: list[int] = []
-    if end > start and talk.tokens[end - 1].closes:
-        return out
     while end < len(talk.tokens) and end - start < LONGEST:
         if not talk.open(end):
             head = talk.first.get(end)
@@ -353,6 +359,8 @@ def _fits(talk: Understood, gap: Gap, span: NameSpan, signs: Evidence, hearing: 
     if name == plain(" ".join(said)).split()[-len(name) :]:
         return False  # "love itch aquavit" is more than aquavit
     if _torn(talk, span, hearing.vocabulary):
+        return False
+    if gap.comma is not None and (span.confidence < OVER_COMMA or len(name) < 2):
         return False
     if gap.sort == "solid":
         return not any(w in PRONOUNS for w in said)  # "three calamansi you cut"

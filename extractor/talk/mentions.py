@@ -149,17 +149,17 @@ def _covered(tokens: Sequence[Token], measures: Sequence[Measure]) -> list[Measu
 def slots_of(
     tokens: Sequence[Token], measures: Sequence[Measure], cues: Sequence[Cue], covered: Sequence[Measure | None],
     words: NameWords, names_first: bool, doc_lower: str,
-) -> list[tuple[int, int, float, str]]:  # fmt: skip
-    """(first token, last token + 1, expectation, group) of each place at which a name is expected, in order.
+) -> list[tuple[int, int, float, str, str | None]]:  # fmt: skip
+    """(first token, last token + 1, expectation, group, unit) of each place at which a name is expected, in order.
 
     names_first: the speaker says the name before its amount.
     """
     from bisect import bisect_left
 
     starts = [t.start for t in tokens]
-    best: dict[int, tuple[int, float, str]] = {}
+    best: dict[int, tuple[int, float, str, str | None]] = {}
 
-    def offer(first: int, expects: float, group: str, longest: int = 6) -> None:
+    def offer(first: int, expects: float, group: str, longest: int = 6, unit: str | None = None) -> None:
         end = first
         stops = first < len(tokens) and tokens[first].clean in words.stop
         # "Two ounces of all are also cherry": behind "of" even a small word may begin a garbled name.
@@ -169,8 +169,8 @@ def slots_of(
             if covered[end] is not None or (end > first and tokens[end - 1].closes):
                 break
             end += 1
-        if end > first and expects > best.get(first, (0, 0.0, ""))[1]:
-            best[first] = (end, expects, group)
+        if end > first and expects > best.get(first, (0, 0.0, "", None))[1]:
+            best[first] = (end, expects, group, unit)
 
     def skip(first: int) -> int:
         while (
@@ -182,14 +182,15 @@ def slots_of(
             first += 1
         return first
 
-    listed = -LIST_WITHIN
+    listed, list_unit = -LIST_WITHIN, None
     for m in measures:
         if not m.pours:
             continue
         # "Three quarters of lime, half of falernum": behind an amount by volume a bare number is one too.
         in_list = m.kind == "number" and m.start - listed < LIST_WITHIN
         if (m.kind == "amount" and m.unit in VOLUMES) or in_list:
-            listed = m.end
+            listed, list_unit = m.end, m.unit or list_unit
+        unit = m.unit or (list_unit if in_list else None)
         after = bisect_left(starts, m.end)
         if after < len(tokens):
             of = tokens[after].clean == "of" or (after > 0 and tokens[after - 1].clean == "of")
@@ -200,7 +201,7 @@ def slots_of(
                     expects = AFTER_NUMBER_OF if of else AFTER_NUMBER
                 else:
                     expects = AFTER_MEASURE_OF if of else AFTER_NUMBER if names_first else AFTER_MEASURE
-                offer(skip(after), expects, "ingredient")
+                offer(skip(after), expects, "ingredient", unit=unit)
         before = bisect_left(starts, m.start)
         if m.kind in ("amount", "number") and before > 0:
             first = before - 1
@@ -215,7 +216,7 @@ def slots_of(
             first = skip(first)
             if first < before and covered[first] is None:
                 expects = AFTER_MEASURE if names_first and m.kind == "amount" else BEFORE_MEASURE
-                offer(first, expects, "ingredient", before - first)
+                offer(first, expects, "ingredient", before - first, unit)
     for c in cues:
         expects = AFTER_CUE.get(c.label, 0.0)
         if c.label in ("homemade.own", "homemade.maker") and _MAKE.search(doc_lower[c.start : c.end]):
@@ -237,7 +238,7 @@ def slots_of(
             named = any(tokens[k].clean in ("glass", "glasses") for k in range(place, min(place + 5, len(tokens))))
             expects = NAMED_GLASS if named else INTO_GLASS if t.clean == "into" else INTO_GLASS / 2
             offer(place, expects, "glass", 5)
-    return [(first, end, expects, group) for first, (end, expects, group) in sorted(best.items())]
+    return [(first, *rest) for first, rest in sorted(best.items())]
 
 
 def says_names_first(
@@ -968,8 +969,8 @@ class Mentions:
             tokens, doc._.measures, exact_spans(heard, hearing, ()), self.words
         )
         slots = [
-            Slot(first, end, expects, group)
-            for first, end, expects, group in slots_of(
+            Slot(first, end, expects, group, unit)
+            for first, end, expects, group, unit in slots_of(
                 tokens, doc._.measures, doc._.cues, covered, self.words, names_first, doc.text.lower()
             )
         ]
