@@ -15,6 +15,8 @@ from extractor.names.spans import NameSpan, span_of
 
 ALIKE = 0.1
 """Up to this share of sounds off, words of a place where a name is needed are given."""
+NEEDED = 0.6
+"""So sure must other words of such a place be, however plain they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,5 +52,6 @@ def hear_windows(
         heard = " ".join(p for p in plain[w.start : end] if p)
         likely, signs = judged(hearing, heard, found, w.expects, [support(m.form.entry, w.unit) for m in found])
         alike = w.needed and end - w.start > 1 and signs.share <= ALIKE and not signs.common
-        if alike or worth_asking(signs, likely[0].confidence):
+        likeliest = w.needed and not signs.word and likely[0].confidence >= NEEDED
+        if alike or likeliest or worth_asking(signs, likely[0].confidence):
             yield w.place, span_of(words, w.start, end, likely), signs

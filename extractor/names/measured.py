@@ -17,7 +17,7 @@ FITS = 1.0
 SOLID = -1.5
 """Added to the log odds of a thing that is not poured, in a unit that only liquids are told in."""
 AS_COST = 0.077
-"""What log odds of one are worth beside the costs of matches, which are held against each other."""
+"""What log odds of one are worth beside the costs of matches."""
 
 
 @lru_cache(maxsize=4)
@@ -44,8 +44,12 @@ def fit(lexicon: Lexicon, measured: Mapping[str, Sequence[str]], entry: Entry, u
 def fitted(
     lexicon: Lexicon, measured: Mapping[str, Sequence[str]], found: Sequence[Match], unit: str | None
 ) -> list[Match]:
-    """The matches with what a unit tells about each counted in, the least cost first."""
-    if unit not in measured:
+    """The matches, the least cost first; where the nearest is a solid thing, and nobody tells one in that unit, with
+    that counted in. A liquid that is nearest anyway is no surer for it."""
+    if not found or tuple(measured.get(unit or "", ())) != (LIQUID,):
         return list(found)
-    costs = [m.cost - AS_COST * fit(lexicon, measured, m.form.entry, unit) for m in found]
+    against = [fit(lexicon, measured, m.form.entry, unit) for m in found]
+    if not against[0]:
+        return list(found)
+    costs = [m.cost - AS_COST * a for m, a in zip(found, against, strict=True)]
     return sorted((replace(m, cost=c) for m, c in zip(found, costs, strict=True)), key=lambda m: m.cost)

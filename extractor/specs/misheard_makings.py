@@ -639,12 +639,15 @@ def as_made(linked: Sequence[Linked], topics: Sequence[Made], reader: TalkReader
         # "The batter": a word of such things, or said so in both places.
         word = hit.topic.how == "head" and len(words_of(hit.topic.name)) == 1
         plainly = word or plain(m.heard) == plain(hit.topic.heard)
-        put_right = m.entry is None and plain(hit.topic.name) != plain(hit.topic.heard)
+        # A making put right by its parts is known better than what its garbled name sounds like in the drink.
+        guessed = m.how == "sound" and not m.apply
+        put_right = (m.entry is None or guessed) and plain(hit.topic.name) != plain(hit.topic.heard)
         # What is only bought was not made: "duka num" is no Dubonnet where two cups of rum went into it.
         bought = m.entry is not None and not makeable(m, lexicon, batch_words(lexicon))
         put_right = put_right or (bought and hit.topic.how == "unknown")
         # "Rubo syrup" in both places, and in the drink, beside its amount, it was understood.
         understood = m.entry is not None and hit.topic.entry is None and hit.topic.how == "unknown" and not bought
+        understood = understood and not (guessed and put_right)
         if (begin, end) == (m.start, m.end) and m.how != "unknown" and (understood or not (plainly or put_right)):
             hit.topic = replace(hit.topic, name=m.name, entry=m.entry, how=m.how)
             out.append(x)

@@ -57,6 +57,10 @@ class Gap:
 #  whole: "so to water", small words before a head that say nothing there.
 EXPECTS = {"whole": 0.9, "behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9, "list": 0.8}
 LEAST = {"whole": 0.5, "behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35, "list": 0.7}
+WORD_BEFORE = 0.7
+"""So sure must a single English word be that stands before such an amount."""
+BARE_BEFORE = 0.6
+"""So sure at least is what stands before such an amount."""
 BETWEEN = ("a", "an", "and", "at", "about", "just", "is", "like", "in", "that's", "it's")
 """What is heard between a name and the amount behind it, for "an" most of all."""
 BARE_NEXT, BARE_SHARE = 0.7, 0.2
@@ -64,8 +68,9 @@ BARE_NEXT, BARE_SHARE = 0.7, 0.2
 sounds off, English or not."""
 NEEDED = 0.5
 """So sure at least is what sounds alike where no name is left for an amount."""
-SMALL_BEFORE, WHOLE_SHARE = 3, 0.14
-"""So many small words at most before a head may be a piece of its name, where so much of all sounds at most is off."""
+SMALL_BEFORE, WHOLE_SHARE, WHOLE_BESIDE = 3, 0.14, 0.2
+"""So many small words at most before a head may be a piece of its name, where so much of all sounds at most is off; and
+the same beside an amount."""
 DESCRIBED = 4
 """What tells how a thing is, between its name and its amount, has at most so many words."""
 ARTICLES = ("the", "a", "an")
@@ -99,7 +104,9 @@ def gaps_of(talk: Understood, measures: Sequence[Measure]) -> list[Gap]:
         if (m.kind == "amount" and m.unit) or in_list:
             listed = m.end
         around = _around(talk, m, in_list)
-        out += [replace(g, bare=True) for g in around] if id(m) in without else around
+        if id(m) in without:
+            around = [replace(g, bare=g.sort != "before" or not talk.stops(g.ends[0] - 1)) for g in around]
+        out += around
         end = _list_end(talk, m)
         if end is not None:
             out += _listed(talk, end)
@@ -314,7 +321,12 @@ def hear_again(
     established = frozenset(id(m.entry) for m in mentions if m.entry is not None and sure(m) and not m.entry.everyday)
     windows = [
         Window(
-            n, start, tuple(e for e in gap.ends if start < e <= start + LONGEST), EXPECTS[gap.sort], gap.unit, gap.bare
+            n,
+            start,
+            tuple(e for e in gap.ends if start < e <= start + LONGEST),
+            EXPECTS[gap.sort],
+            gap.unit,
+            gap.bare,
         )
         for n, gap in enumerate(gaps)
         for start in gap.starts
@@ -344,7 +356,9 @@ def hear_again(
 
 
 def _least(gap: Gap) -> float:
-    return BARE_NEXT if gap.bare and gap.sort == "next" else LEAST[gap.sort]
+    if gap.bare and gap.sort in ("next", "before"):
+        return BARE_NEXT if gap.sort == "next" else BARE_BEFORE
+    return LEAST[gap.sort]
 
 
 def _fits(talk: Understood, gap: Gap, span: NameSpan, signs: Evidence, hearing: Hearing) -> bool:
@@ -365,9 +379,13 @@ def _fits(talk: Understood, gap: Gap, span: NameSpan, signs: Evidence, hearing: 
     if gap.sort == "solid":
         return not any(w in PRONOUNS for w in said)  # "three calamansi you cut"
     if gap.sort == "whole":
-        return signs.share <= WHOLE_SHARE and len(name) > 1
+        spoken = any(not _small(talk, i) for i in range(span.start, span.end - 1))
+        most = WHOLE_BESIDE if spoken and _beside_measure(talk, span) else WHOLE_SHARE
+        return signs.share <= most and len(name) > 1
     if signs.plausible:
         return False  # "brown butter bourbon" is no ruined name
+    if gap.bare and gap.sort == "before" and len(said) == 1 and signs.word and span.confidence < WORD_BEFORE:
+        return False
     if gap.bare and not signs.common and signs.share <= BARE_SHARE and said[-1] not in ("glass", "glasses"):
         return True
     if CONTRACTION.match(said[0]) and all(w in words.stop or w in hearing.words["common"] for w in said[1:]):
