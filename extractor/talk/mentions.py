@@ -24,6 +24,7 @@ from extractor.lexicon import Entry, Lexicon, plain
 from extractor.record.measure import Measure
 from extractor.record.talk import Cue, Guess, Mention
 from extractor.talk.glasses import GlassWords, misheard_glasses
+from extractor.talk.headed import before_amount, headed
 from extractor.talk.lexicons import lexicon_for
 from extractor.units import ABBREVIATED
 
@@ -50,6 +51,8 @@ AFTER_MAKE = 0.8
 INTO_GLASS = 0.6
 NAMED_GLASS = 0.9
 # Words that point at something instead of naming it: no name begins with one.
+INTRODUCED = ("that's", "called", "make", "made", "making", "have", "got")
+"""Behind these a word that nobody knows begins a name: "and that's hajicha bourbon"."""
 POINTING = frozenset(
     ["it", "that", "this", "them", "these", "those", "you", "us", "each", "which", "what", "everything"]
 )
@@ -417,6 +420,7 @@ def build_mentions(
     things = {id(m): m for m in measures if m.thing is not None}
     free = 0
     k = 0
+    introduced = {i for i, t in enumerate(tokens) if t.clean in INTRODUCED and not t.closes}
     ordered = sorted((x for s in spans for x in _at_commas(s, tokens, lexicon)), key=lambda s: s.start)
     usable: list[NameSpan] = []
     for s in ordered:
@@ -471,7 +475,11 @@ def build_mentions(
                     and tokens[lead - 1].clean not in words.stop
                     and tokens[lead - 1].clean not in words.drop
                     and tokens[lead - 1].clean not in words.keep
-                    and (_after_measure(tokens, covered, lead - 1, words) or _determined(tokens, lead - 1))
+                    and (
+                        _after_measure(tokens, covered, lead - 1, words)
+                        or _determined(tokens, lead - 1)
+                        or (b.strange(lead - 1, lead) and (lead - 2 in introduced or before_amount(tokens, covered, s.end - 1, text)))
+                    )
                 ):
                     lead -= 1
             tail = s.end
@@ -499,6 +507,7 @@ def build_mentions(
     for measure in measures:
         if measure.thing is not None and not _beside(text, measure.thing[1], words):
             out.append(_thing(text, measure, lexicon, ordered, tokens, words))
+    out += headed(tokens, covered, out, words, text)
     out += _unknown(b, measures, out, starts, by_start, names_first, taken_back)
     out.sort(key=lambda m: m.start)
     return _without_overlap(out)
