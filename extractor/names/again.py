@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from extractor.lexicon import Entry
-from extractor.names.decide import SAID_BEFORE, Evidence, judged, worth_asking
+from extractor.names.decide import SAID_BEFORE, USUAL, Evidence, judged, log_odds, probability, worth_asking
 from extractor.names.hearing import Hearing, plain_word
 from extractor.names.measured import fit, load_measured
 from extractor.names.rank import in_windows
@@ -51,6 +51,10 @@ def hear_windows(
         w = windows[n]
         heard = " ".join(p for p in plain[w.start : end] if p)
         likely, signs = judged(hearing, heard, found, w.expects, [support(m.form.entry, w.unit) for m in found])
+        if w.needed and w.expects < USUAL:
+            # A name must be there: it is surer, but not put right any sooner.
+            sure = probability(log_odds(likely[0].confidence) + log_odds(USUAL) - log_odds(w.expects))
+            likely[0] = replace(likely[0], confidence=sure)
         alike = w.needed and end - w.start > 1 and signs.share <= ALIKE and not signs.common
         likeliest = w.needed and not signs.word and likely[0].confidence >= NEEDED
         if alike or likeliest or worth_asking(signs, likely[0].confidence):

@@ -57,9 +57,9 @@ class Gap:
 #  whole: "so to water", small words before a head that say nothing there.
 EXPECTS = {"whole": 0.9, "behind": 0.9, "next": 0.9, "before": 0.8, "head": 0.9, "solid": 0.9, "list": 0.8}
 LEAST = {"whole": 0.5, "behind": 0.6, "next": 0.85, "before": 0.7, "head": 0.8, "solid": 0.35, "list": 0.7}
-WORD_BEFORE = 0.7
+WORD_BEFORE = 0.85
 """So sure must a single English word be that stands before such an amount."""
-BARE_BEFORE = 0.6
+BARE_BEFORE = 0.7
 """So sure at least is what stands before such an amount."""
 BETWEEN = ("a", "an", "and", "at", "about", "just", "is", "like", "in", "that's", "it's")
 """What is heard between a name and the amount behind it, for "an" most of all."""
