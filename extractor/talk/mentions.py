@@ -81,6 +81,10 @@ LONGEST_NAME = 5
 """An unknown name is at most so many words."""
 GUESS, GUESSES = 0.2, 3
 """So sure at least is what is offered for a name that no lexicon has, and at most so many are."""
+AS_BEHIND_MEASURE = "an ounce of"
+"""What stands beside an amount is heard as what stands behind this."""
+LIKELY_UNKNOWN = 0.75
+"""The same for what the search for names has left as it was heard."""
 # A name that is not sure is still written as the likeliest from this confidence on, with a question; below, as heard.
 LIKELY = 0.4
 
@@ -1036,7 +1040,7 @@ class Mentions:
             spans = [s for s in spans if not any(s.start < a.end and a.start < s.end for a in again)]
             mentions = build([*spans, *again], expected | {a.start for a in again})
         mentions = [self._doubted(m, doc._.measures, hearing) for m in mentions]
-        doc._.mentions = tuple(self._with_guesses(composed(m, hearing), doc.text) for m in mentions)
+        doc._.mentions = tuple(self._with_guesses(composed(m, hearing), doc.text, doc._.measures, hearing) for m in mentions)
         return doc
 
     def _doubted(self, m: Mention, measures: Sequence[Measure], hearing: Hearing) -> Mention:
@@ -1047,12 +1051,41 @@ class Mentions:
         english = all(hearing.is_word(w) for w in plain(m.heard).split())
         return replace(m, apply=False) if poured and english else m
 
-    def _with_guesses(self, m: Mention, text: str) -> Mention:
-        """What a name that no lexicon has may be, for the question about it. The name itself stays as it was heard."""
+    def _with_guesses(self, m: Mention, text: str, measures: Sequence[Measure], hearing: Hearing) -> Mention:
+        """What a name that no lexicon has may be, for the question about it.
+
+        The name itself stays as it was heard, unless one is likely enough: that is written, and asked about all the
+        same. What plain words say ("brown butter bourbon") may be meant as it stands.
+        """
         from extractor.names import read_name
 
-        if m.group != "ingredient" or m.entry is not None or m.guesses or m.apply:
+        if m.group != "ingredient" or m.entry is not None or m.guesses or (m.apply and m.how != "unknown"):
             return m
-        found = read_name(m.heard, before=text[max(0, m.start - 40) : m.start], lexicon=self.lexicon)
+        beside = any(_beside_measure(x, m) for x in measures)
+        before = AS_BEHIND_MEASURE if beside else text[max(0, m.start - 40) : m.start]
+        said = plain(m.heard).split()
+        lead = next((k for k, w in enumerate(said) if w not in self.words.keep), 0)
+        found = read_name(" ".join(said[lead:]), before=before, lexicon=self.lexicon)
         likely = [Guess(c.name, c.lexicon_id, c.confidence) for c in found if c.confidence >= GUESS]
-        return replace(m, guesses=tuple(likely[:GUESSES]))
+        m = replace(m, guesses=tuple(likely[:GUESSES]))
+        best = found[0] if found and found[0].entry is not None else None
+        if best is None or best.group != "ingredient" or best.confidence < LIKELY_UNKNOWN:
+            return m
+        if all(hearing.is_word(w) for w in said[lead:]):
+            return m
+        name = plain(best.name).split()
+        if m.how == "head" and name[-1:] != said[-1:]:
+            return m
+        longer = [w for w in said[:lead] if w not in name]
+        name_as_meant = " ".join([*longer, best.name])
+        sure = best.confidence
+        return replace(m, name=name_as_meant, entry=best.entry, how="sound", confidence=sure, apply=False)
+
+
+def _beside_measure(measure: Measure, m: Mention) -> bool:
+    """An amount stands right before or right behind a mention, or it is counted: "two cardamom pods"."""
+    return (
+        0 <= m.start - measure.end <= OF_WITHIN
+        or 0 <= measure.start - m.end <= len(", ")
+        or measure.start <= m.start < measure.end
+    )
