@@ -187,11 +187,15 @@ def _told_behind_list(m: Measure, measures: Sequence[Measure], reader: TalkReade
     return any(m.end < x.start < end and x.each and x.low is not None and x.kind != "relation" for x in measures)
 
 
+OWN_WITHIN = len(", that's ")
+_IS = frozenset(("that's", "it's", "is"))
+
+
 def _each_its_own(group: Group, m: Measure, mentions: Sequence[Mention], reader: TalkReader) -> bool:
     """ "Mezcal, an ounce, and an ounce of sloe gin": a name right before one amount, and another right behind the
     next."""
-    before = [x for x in mentions if x.group == "ingredient" and group.start - 6 <= x.end <= group.start]
-    own = next((x for x in reversed(before) if not reader.gap(x.end, group.start).words), None)
+    before = [x for x in mentions if x.group == "ingredient" and group.start - OWN_WITHIN <= x.end <= group.start]
+    own = next((x for x in reversed(before) if set(reader.gap(x.end, group.start).words) <= _IS), None)
     follows = next((x for x in mentions if x.group == "ingredient" and x.start >= m.end), None)
     if own is None or follows is None or same_thing(own, follows):
         return False

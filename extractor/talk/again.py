@@ -138,7 +138,10 @@ def _around(talk: Understood, m: Measure, in_list: bool) -> list[Gap]:
     if found is None:
         behind = (talk.first.get(at + k) for k in (1, 2) if _before_solid(talk, at, at + k))
         found = next((x for x in behind if x is not None and x[1].how == "sound" and _solid(talk, x[1])), None)
-    if not closed and found is not None and sure(found[1]):
+    joined = {tokens[k].clean for k in range(at, name)} & {"and", "then"}
+    # "Artichoke a marrow three quarters and coffee liqueur half": what is named behind "and" has its own amount.
+    behind_and = bool(joined) and not of and at not in talk.first
+    if not closed and found is not None and sure(found[1]) and not behind_and:
         end, mention = found
         poured = (m.kind == "amount" and m.unit in POURED) or in_list
         solid = _solid(talk, mention)
@@ -150,7 +153,7 @@ def _around(talk: Understood, m: Measure, in_list: bool) -> list[Gap]:
             return [Gap("solid", (at, first), tuple(ends), m.unit)]
         return [Gap("solid", (first,), tuple(ends), m.unit)] if ends else []
     out = []
-    if not closed and (of or not loose):
+    if not closed and (of or not loose) and not (behind_and and found is not None and sure(found[1])):
         for start in sorted({at, name}):
             ends = _ends(talk, start, start)
             if ends:
