@@ -312,8 +312,7 @@ def _by_place(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detou
             ):
                 continue
             if named is not None and _measured(reader, named[1], end):
-                begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
-                yield Detour(begin, end, named[0])
+                yield Detour(cue.start, end, named[0])
 
 
 _TO = frozenset(("in", "on", "with", "to", "into", "about", "of", "for", "back"))
