@@ -220,7 +220,8 @@ def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
         number = reader.sentence_number(again.start)
         end = min(stop, _return(reader, drinks, here, again.end, number))
         if _goes_back(reader, again, stop) and _measured(reader, again.end, end):
-            out.append(Detour(_interjection(reader, reader.sentence(again.start)[0], again.start), end, again.drink))
+            since = max(reader.sentence(again.start)[0], again.start - CUE_BEFORE)
+            out.append(Detour(_interjection(reader, since, again.start), end, again.drink))
     for s in [*_by_stops(reader, drinks), *_by_place(reader, drinks)]:
         if not any(d.start < s.end and s.start < d.end for d in out):
             out.append(s)
@@ -405,7 +406,9 @@ _INTERJECTIONS = (
 
 def _interjection(reader: TalkReader, start: int, end: int) -> int:
     """Where the speaker stops short before "I forgot": at the "oh", else right there."""
-    found = [m.start() for w in _INTERJECTIONS for m in re.finditer(rf"(?<!\w){w}(?!\w)", reader.lower[start:end])]
+    # Without full stops "and the second is" may be the drink before.
+    words = [w for w in _INTERJECTIONS if reader.talk.punctuated or w != "and the"]
+    found = [m.start() for w in words for m in re.finditer(rf"(?<!\w){w}(?!\w)", reader.lower[start:end])]
     return start + min(found) if found else end
 
 

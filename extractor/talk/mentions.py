@@ -482,7 +482,10 @@ def build_mentions(
                     and (
                         _after_measure(tokens, covered, lead - 1, words)
                         or _determined(tokens, lead - 1)
-                        or (b.strange(lead - 1, lead) and (lead - 2 in introduced or before_amount(tokens, covered, s.end - 1, text)))
+                        or (
+                            b.strange(lead - 1, lead)
+                            and (lead - 2 in introduced or before_amount(tokens, covered, s.end - 1, text))
+                        )
                     )
                 ):
                     lead -= 1
@@ -1040,7 +1043,9 @@ class Mentions:
             spans = [s for s in spans if not any(s.start < a.end and a.start < s.end for a in again)]
             mentions = build([*spans, *again], expected | {a.start for a in again})
         mentions = [self._doubted(m, doc._.measures, hearing) for m in mentions]
-        doc._.mentions = tuple(self._with_guesses(composed(m, hearing), doc.text, doc._.measures, hearing) for m in mentions)
+        doc._.mentions = tuple(
+            self._with_guesses(composed(m, hearing), doc.text, doc._.measures, hearing) for m in mentions
+        )
         return doc
 
     def _doubted(self, m: Mention, measures: Sequence[Measure], hearing: Hearing) -> Mention:
