@@ -20,6 +20,8 @@ LONGEST = 3
 BETWEEN = frozenset(("a", "an", "the", "that's", "it's", "is", "about", "just", "at", "like", "and", "of"))
 """What may stand between a name and the amount behind it."""
 BETWEEN_AT_MOST = 2
+LOST, LOST_WORDS = 2, frozenset(("and", "in", "an", "on", "or", "him", "them", "at", "if", "are", "as", "to"))
+"""So many words at most, and of these, are what is left of the name before its head."""
 
 
 def headed(
@@ -38,7 +40,37 @@ def headed(
         if first == i or any(a < end and start < b for a, b in taken):
             continue
         said = text[start:end]
-        out.append(Mention(start, end, said.lower(), said, "ingredient", None, "head", 0.0, False, core=(start, end)))
+        out.append(_named(start, end, said.lower(), said))
+    return [*out, *_lost_before_head(tokens, covered, taken, words, text)]
+
+
+def _named(start: int, end: int, name: str, said: str) -> Mention:
+    return Mention(start, end, name, said, "ingredient", None, "head", 0.0, False, core=(start, end))
+
+
+def _lost_before_head(
+    tokens: Sequence[Token], covered: Sequence[Measure | None], taken: Sequence[tuple[int, int]], words: NameWords,
+    text: str,
+) -> list[Mention]:  # fmt: skip
+    """ "Three quarters of and juice": of the name only its head is left, and the amount is of nothing else."""
+    out = []
+    for i, token in enumerate(tokens):
+        behind = covered[i - 1] if i else None
+        within = behind is not None and behind.pours and behind.said.rstrip().lower().endswith(" of")
+        of = token.clean == "of" and behind is not None and behind.pours and not tokens[i - 1].closes
+        if covered[i] is not None or not (of or within):
+            continue
+        first = head = i + 1 if of else i
+        while head < len(tokens) and head - first < LOST and tokens[head].clean in LOST_WORDS:
+            if tokens[head].closes:
+                break
+            head += 1
+        if head == first or head >= len(tokens) or tokens[head].clean not in words.heads or covered[head] is not None:
+            continue
+        start, end = tokens[first].start, tokens[head].end
+        if any(a < end and start < b for a, b in taken) or tokens[head - 1].closes:
+            continue
+        out.append(_named(start, end, tokens[head].clean, text[start:end]))
     return out
 
 
