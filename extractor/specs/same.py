@@ -259,6 +259,17 @@ def _stands_first(
     return not any(0 <= x.start - m.end <= 1 for x in mentions)
 
 
+JUST_NAMED = 24
+"""So many characters behind a thing "of that" is of it."""
+
+
+def _just_named(mention: Mention, measure: Measure, measures: Sequence[Measure]) -> bool:
+    """Named right before an amount, and with none of its own."""
+    if not 0 <= measure.start - mention.end < JUST_NAMED:
+        return False
+    return not any(x is not measure and x.pours and -12 <= x.start - mention.start <= 0 for x in measures)
+
+
 def pronouns(
     mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader, makeable: Callable[[Mention], bool]
 ) -> list[Mention]:
@@ -316,6 +327,9 @@ def pronouns(
         topic = next((x for x in reversed(before) if makeable(x)), None)
         start, _ = reader.sentence(m.start)
         last = next((x for x in reversed(before) if x.start >= start), None)
+        just = bool(before) and not reader.gap(before[-1].end, m.start).stop
+        if last is None and just and _just_named(before[-1], m, measures):
+            last = before[-1]  # "on comes dark rum, and I want forty-five mil of that"
         if topic is None and last is None:
             topic = _named_near(m, found[1] if found is not None else "that", mentions, measures, reader)
         meant_ = last if last is not None and (topic is None or m.start - last.end < 40) else topic

@@ -281,7 +281,10 @@ def goes_in(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention])
         return False  # "it's from apricot pits" tells where it comes from
     if mention.entry is not None and mention.entry.everyday and reader.before(mention.start, 1)[-1:] in _DESCRIBING:
         return False  # "it stays bitter"
-    if any(rule(reader, mention, neighbours) for rule in (_listed_alone, _heads_a_list, _next_in_turn, _runs_into)):
+    if any(
+        rule(reader, mention, neighbours)
+        for rule in (_listed_alone, _heads_a_list, _next_in_turn, _runs_into, _of_so_much)
+    ):
         return True
     for n in neighbours:
         first, last = (n, mention) if n.start < mention.start else (mention, n)
@@ -339,6 +342,35 @@ _OVER = re.compile(r"\bover (?:it|that|the (?:glass|drink|top|ice)|each|them)(?:
 def _pressed_over(reader: TalkReader, mention: Mention) -> bool:
     """ "Over it I press a lemon peel": its oil is pressed on the drink, nothing is muddled."""
     return _OVER.search(reader.lower, max(0, mention.start - 50), mention.start) is not None
+
+
+_OF = re.compile(r"([\w']+) of (?:the |my |our |that |your )?$")
+_OF_NO_AMOUNT = frozenset((
+    "afraid", "all", "and", "any", "barrel", "because", "best", "bottles", "bottom", "brand", "capital", "careful",
+    "case", "cases", "church", "color", "colour", "course", "crate", "day", "dream", "dreaming", "edge", "end",
+    "enough", "first", "flat", "fond", "full", "glass", "glasses", "grade", "hint", "home", "inside", "instead",
+    "is", "it", "kind", "kinda", "kinds", "lack", "land", "layer", "layers", "lots", "love", "made", "memory",
+    "middle", "month", "most", "name", "none", "not", "note", "notes", "one", "or", "out", "outside", "part",
+    "price", "proud", "reminds", "rest", "rid", "scent", "shade", "short", "sick", "side", "smell", "smells",
+    "some", "sort", "sorts", "speaking", "spite", "style", "take", "talk", "talking", "taste", "tastes", "that",
+    "think", "thought", "tired", "top", "type", "version", "way", "week", "which", "whiff", "world", "year",
+))  # fmt: skip
+
+
+def _of_so_much(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention]) -> bool:
+    """ "A tumbler scoop of sorbet", "once naps of vodka": so much of it, by words that were misheard."""
+    entry = mention.entry
+    if entry is None or entry.everyday or not neighbours or mention.how not in ("exact", "other name", "sound"):
+        return False
+    lead = _OF.search(reader.lower, max(0, mention.start - 30), mention.start)
+    if lead is None or lead[1] in _OF_NO_AMOUNT or lead[1] in _TELLING:
+        return False
+    if any(x.end > lead.start() and x.group == "ingredient" for x in reader.mentions_in(lead.start() - 30, lead.end())):
+        return False  # "we drank lemonade of tarragon"
+    return not any(m.end > mention.start - 4 and m.start < mention.start for m in reader.talk.measures)
+
+
+_TELLING = frozenset(("has", "have", "had", "sells", "makes", "gave", "told", "tell", "heard", "hear", "know", "fan"))
 
 
 def _runs_into(reader: TalkReader, mention: Mention, neighbours: Sequence[Mention]) -> bool:
