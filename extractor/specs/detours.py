@@ -220,7 +220,7 @@ def detours(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> list[Detour]:
         number = reader.sentence_number(again.start)
         end = min(stop, _return(reader, drinks, here, again.end, number))
         if _goes_back(reader, again, stop) and _measured(reader, again.end, end):
-            since = max(reader.sentence(again.start)[0], again.start - CUE_BEFORE)
+            since = max(reader.sentence(again.start)[0], here.start, again.start - CUE_BEFORE)
             out.append(Detour(_interjection(reader, since, again.start), end, again.drink))
     for s in [*_by_stops(reader, drinks), *_by_place(reader, drinks)]:
         if not any(d.start < s.end and s.start < d.end for d in out):
@@ -258,7 +258,7 @@ def _by_cues(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour
             target = like[0] if like is not None else goes_in_with(reader, others, here, cue.end, look)
         if target is None:
             continue
-        begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
+        begin = _interjection(reader, max(reader.sentence(cue.start)[0], here.start, cue.start - 60), cue.start)
         yield Detour(begin, _return(reader, drinks, here, cue.end, number), target)
 
 
@@ -276,8 +276,7 @@ def _by_stops(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detou
         told = reader.has("turns.is in that", cue.end, min(end, cue.end + CUE_AFTER))
         target = like[0] if like is not None else goes_in_with(reader, others, here, cue.end, end) if told else None
         if target is not None and _measured(reader, cue.end, end):
-            begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
-            yield Detour(begin, end, target)
+            yield Detour(cue.start, end, target)
 
 
 _THE_FIRST = re.compile(
@@ -355,7 +354,7 @@ def _by_quotes(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Deto
         if len(told) != 1 or told[0].index == here.index:
             continue
         number = reader.sentence_number(cue.start)
-        begin = _interjection(reader, max(reader.sentence(cue.start)[0], cue.start - 60), cue.start)
+        begin = _interjection(reader, max(reader.sentence(cue.start)[0], here.start, cue.start - 60), cue.start)
         yield Detour(begin, _return(reader, drinks, here, quoted.end, number), told[0].index)
 
 

@@ -346,14 +346,15 @@ def _pressed_over(reader: TalkReader, mention: Mention) -> bool:
 
 _OF = re.compile(r"([\w']+) of (?:the |my |our |that |your )?$")
 _OF_NO_AMOUNT = frozenset((
-    "afraid", "all", "and", "any", "barrel", "because", "best", "bottles", "bottom", "brand", "capital", "careful",
-    "case", "cases", "church", "color", "colour", "course", "crate", "day", "dream", "dreaming", "edge", "end",
-    "enough", "first", "flat", "fond", "full", "glass", "glasses", "grade", "hint", "home", "inside", "instead",
-    "is", "it", "kind", "kinda", "kinds", "lack", "land", "layer", "layers", "lots", "love", "made", "memory",
-    "middle", "month", "most", "name", "none", "not", "note", "notes", "one", "or", "out", "outside", "part",
-    "price", "proud", "reminds", "rest", "rid", "scent", "shade", "short", "sick", "side", "smell", "smells",
-    "some", "sort", "sorts", "speaking", "spite", "style", "take", "talk", "talking", "taste", "tastes", "that",
-    "think", "thought", "tired", "top", "type", "version", "way", "week", "which", "whiff", "world", "year",
+    "afraid", "all", "and", "any", "barrel", "because", "best", "bottles", "bottom", "brand", "capital",
+    "careful", "case", "cases", "church", "color", "colour", "course", "crate", "day", "dream", "dreaming",
+    "edge", "end", "enough", "first", "flat", "fond", "full", "glass", "glasses", "grade", "hint", "home",
+    "inside", "instead", "is", "it", "kind", "kinda", "kinds", "lack", "land", "layer", "layers", "lots", "love",
+    "made", "memory", "middle", "month", "most", "name", "none", "not", "note", "notes", "one", "or", "out",
+    "outside", "part", "place", "price", "proud", "reminds", "rest", "rid", "scent", "shade", "short", "sick",
+    "side", "smell", "smells", "some", "sort", "sorts", "speaking", "spite", "stead", "style", "take", "talk",
+    "talking", "taste", "tastes", "that", "think", "thought", "tired", "top", "type", "version", "way", "week",
+    "which", "whiff", "world", "year",
 ))  # fmt: skip
 
 
