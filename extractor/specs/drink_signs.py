@@ -707,6 +707,8 @@ class DrinkSigns:
             name = self._head_name(start, end)
             if name is None or mode_at(self.extents, start) in NOTHING_HEARD:
                 continue
+            if any(c.start == name.start and c.end < name.end for c in reader.cues_in("turns.naming", start, name.end)):
+                continue  # "We'll do the Lifeguard.": the name stands behind
             parts, key = plain(name.text).split(), plain(name.text)
             tail = reader.gap(name.end, end).words
             # In a run-on sentence "say, Gus, stir" is cut at its commas: that is no sentence of nothing but a name.

@@ -39,6 +39,7 @@ BACK = (
     "now it's",
     "these days",
     "nowadays",
+    "this year",
 )
 # The same, where it is told what others do: "most people put an ounce, I do half".
 BACK_FROM_OTHERS = ("i do", "we do", "i put", "we put", "i use", "we use", "i take", "we take", "i go", "we go")
@@ -156,7 +157,10 @@ def _until_back(reader: TalkReader, start: int, end: int, *, others: bool = Fals
     text = reader.lower[start:end]
     found = [k for k in (_find_words(text, b) for b in BACK) if k > 0]
     if others and reader.talk.punctuated:
-        found += [k for k in (_find_words(text, b) for b in BACK_FROM_OTHERS) if k > 1 and text[k - 2] in ",;"]
+        found += [
+            k for k in (_find_words(text, b) for b in BACK_FROM_OTHERS)
+            if k > 1 and (text[k - 2] in ",;" or text[:k].endswith(" and "))
+        ]  # fmt: skip
     end = start + min(found) if found else end
     return end if reader.talk.punctuated else min(end, _poured_again(reader, start, end))
 

@@ -20,10 +20,12 @@ _HOLDS = re.compile(
     r"\b(?:i|we)(?:'ve)? (?:now |only |always |just |rather )?"
     r"(?:do|put|use|take|pour|give it|say|go|go with|go for|make it|write|have|keep it at|keep to|stay at)|"
     r"\b(?:card|book|page|label|recipe|note|paper|sheet|menu) (?:now |here |today )?(?:says|reads|has)|"
-    r"\b(?:now|nowadays|these days|today|this year|tonight|here|with us|for (?:us|me|you)|mine is|ours is|"
-    r"i'm at|we're at)"
+    r"\b(?:now|nowadays|these days|today|this year|this year's|tonight|here|with us|for (?:us|me|you)|mine is|"
+    r"ours is|i'm at|we're at|"
+    r"(?:i've|we've|i have|we have)? ?(?:cut|brought|taken|dropped|knocked) (?:it|that) (?:back |down )?to|"
+    r"(?:ended up|settled|finished|landed) (?:up )?(?:at|on|with))"
     r"(?: it's| it is|,)?"
-    r")(?: (?:about|with|for|at|just|only))?,? $"
+    r")(?: (?:about|with|for|at|just|only))?,? $|\bso(?: just| only)? $"
 )
 WITHIN = 10
 """Between the thing and the amount that holds are at most so many words."""

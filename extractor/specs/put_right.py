@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from extractor.numbers import NUMBERS
@@ -39,6 +40,7 @@ _IT_IS = re.compile(
     rf"[,.;]?(?: (?:and|but|no|so|now|sorry|wait))*,? (?:(?:it|that|this) {_IS}|it's|that's|i meant|make it|make that)"
     rf"{_SOFT} {_NUMBER}(?!\w){_ENDS}"
 )
+_SO_MANY = re.compile(rf"[^.?!;]{{0,60}}?[ ,](?:so|now)(?: (?:i|we) (?:do|use|put|say))?{_SOFT} {_NUMBER}(?=[.,;]|$)")
 BESIDE = 14
 """An amount stands so near to the name that has it, in characters."""
 
@@ -47,6 +49,7 @@ def put_right(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
     """The numbers of a talk, beside those in `measures`, that put right an amount told before them."""
     things = [m for m in mentions if m.group == "ingredient" and m.how != "unknown"]
     out = [*_of_a_thing(things, measures, reader), *_of_what_was_said(measures, reader)]
+    out += _so_many(mentions, measures, reader)
     free = [m for m in out if not any(x.start < m.end and m.start < x.end for x in measures)]
     return [m for k, m in enumerate(free) if all(m.start != x.start for x in free[:k])]
 
@@ -59,6 +62,18 @@ def _of_a_thing(things: Sequence[Mention], measures: Sequence[Measure], reader: 
         told = any(x.end <= m.start and same_thing(x, m) and _has_amount(x, measures) for x in things)
         if told:
             yield _number(found, reader)
+
+
+def _so_many(told: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measure]:
+    """ "I used to do two dashes of celery bitters but it's too much, so one.": of the same unit."""
+    for cue in reader.cues("modes.history"):
+        _, end = reader.sentence(cue.end - 1)
+        was = next((m for m in measures if cue.end <= m.start < end and m.unit is not None and m.low is not None), None)
+        thing = next((x for x in told if was is not None and was.end <= x.start < min(end, was.end + BESIDE)), None)
+        found = _SO_MANY.match(reader.lower, thing.end, end) if thing is not None else None
+        if found is not None and was is not None and not any(thing.end <= m.start < end for m in measures if thing):
+            number = _number(found, reader)
+            yield replace(number, unit=was.unit, kind=was.kind, convention=was.convention)
 
 
 def _of_what_was_said(measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measure]:

@@ -173,7 +173,8 @@ class _Reading:
         things = bare_juice(meant(things, reader), reader, self.lexicon)
         things = renamed(things, reader, self.lexicon)
         told = [m for m in things if self.told(m.start) in ("riff", "history", "hypothetical")]
-        held = held_instead(told, things, talk.measures, reader, lambda at: self.told(at) is None)
+        said = sorted([*talk.measures, *put_right(things, talk.measures, reader)], key=lambda m: m.start)
+        held = held_instead(told, things, said, reader, lambda at: self.told(at) is None)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
         things = sorted([*things, *held], key=lambda m: m.start)
         things = described(things, talk.measures, reader)
@@ -181,8 +182,7 @@ class _Reading:
         things = bare_bitters(things, talk.measures, reader, self.lexicon)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
-        measures = [m for m in talk.measures if self.told(m.start) is None and not self._in_a_name(m)]
-        measures = sorted([*measures, *put_right(things, measures, reader)], key=lambda m: m.start)
+        measures = [m for m in said if self.told(m.start) is None and not self._in_a_name(m)]
         measures = own_sizes(measures, reader, talk.measures)
         things = named_behind(things, measures, reader, self.lexicon)
         measures, things = compared(measures, things, reader)
