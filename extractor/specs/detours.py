@@ -298,6 +298,9 @@ def _by_place(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detou
             others = [d for d in drinks if here is not None and d.index != here.index and d.start < cue.start]
             if here is None or not others:
                 continue
+            bare = " " not in reader.lower[cue.start : cue.end] and reader.lower[cue.end : cue.end + 1].isspace()
+            if reader.talk.punctuated and bare:
+                continue  # "no body marches by himself"
             number = reader.sentence_number(cue.start)
             end = _return(reader, drinks, here, cue.end, number)
             look = min(end, cue.end + within)
