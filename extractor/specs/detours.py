@@ -430,7 +430,10 @@ def _return(reader: TalkReader, drinks: Sequence[DrinkSpan], here: DrinkSpan, af
     return max(after, min([*ends, *following, *taken_up]))
 
 
-_TURNS_BACK = re.compile(r"(?:so|okay|ok|right|alright|now|anyway)[,.] (?!(?:the|that|in the) first)")
+_TURNS_BACK = re.compile(
+    r"(?:so|okay|ok|right|alright|now|anyway)"
+    r"(?:[,.] (?!(?:the|that|in the) first)| (?!that's|it's|the first|in the|i |a |an |one|two|three|half))"
+)
 
 
 def _turned_back(reader: TalkReader, after: int, limit: int) -> list[int]:

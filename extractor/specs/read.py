@@ -739,7 +739,11 @@ class _Reading:
     def served(self, linked: Sequence[Linked]) -> dict[int, int]:
         """For each drink the offset from which it is in its glass."""
         out: dict[int, int] = {}
-        techniques = method.usable(self.reader, self.talk.techniques, self.extents)
+        # "Once more: rum forty, lime twenty, shake, strain" serves nothing a second time.
+        techniques = [
+            t for t in method.usable(self.reader, self.talk.techniques, self.extents)
+            if not any(a <= t.start < b for a, b in self.recaps)
+        ]  # fmt: skip
         for d in self.drinks:
             mine = [
                 (g.start, is_volume(g.value) or g.value.unit == "part") for x in linked for g in x.groups
