@@ -292,6 +292,10 @@ class DrinkSigns:
                 ordinal = self.words.numbers_heard.get(words[-1])  # "drink number won"
             if ordinal == "other" and words[-1] == "other":
                 continue
+            if words[-1:] in (("last",), ("lastly",), ("finally",)) and any(
+                0 <= m.start - cue.end <= 2 and m.kind == "amount" for m in reader.talk.measures
+            ):
+                continue  # "And last, a quarter cup of limoncello."
             if words[:1] == ("to",) and words[-1:] == ("with",) and not at_start:
                 continue  # "shake it without ice to begin with"
             strong = (

@@ -295,6 +295,9 @@ def carry_units(
             candidate = candidate or usual_unit or ("g" if weighed else None)
             if candidate is None:
                 continue
+            before = ordered[k - 1].measure if k else None
+            if before is not None and before.unit in _SPOONS and candidate in ("ml", "cl") and m.low < FEW:
+                continue  # "three tablespoons of yogurt, orange juice, six": of which, must be asked
             tried = replace(m, unit=candidate, kind="amount")
             size, range_ = millilitres(tried), usual(line.mention)
             if not liquid(line.mention) and candidate in ("fl_oz", "ml", "cl") and line.mention.entry is not None:
@@ -308,6 +311,8 @@ def carry_units(
 
 
 _BY_THE_PIECE = (None, "piece", "leaf", "sprig", "slice", "wheel", "wedge", "peel", "stick")
+_SPOONS = ("tbsp", "tsp", "bar_spoon", "cup")
+FEW = 10
 CUTS = ("slice", "wheel", "wedge", "sprig", "leaf", "peel")
 
 

@@ -432,8 +432,8 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     gap = reader.gap(group.end, mention.start)
     if gap.stop and _cut_off(group, mention, reader):
         return OVER_A_STOP
-    if gap.stop or len(gap.words) > 2 * TOO_FAR or _goes_in_with(gap.words):
-        return -9.0
+    if gap.stop or len(gap.words) > 2 * TOO_FAR or _goes_in_with(gap.words) or _REASONS & set(gap.words):
+        return -9.0  # "twenty ml because the brandy is shy"
     if len(gap.words) > TOO_FAR and "of" not in gap.words[-3:]:
         return -9.0
     last = group.measures[-1]
@@ -462,6 +462,7 @@ def _forward(group: Group, mention: Mention, reader: TalkReader) -> float:
     return score
 
 
+_REASONS = frozenset(("because", "cause", "'cause", "cos", "since", "unless", "although", "though", "whereas"))
 _IN_WITH = frozenset(("in", "along", "together"))
 _DETERMINES = frozenset(("the", "your", "my", "our", "that", "this", "all"))
 

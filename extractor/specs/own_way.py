@@ -41,7 +41,12 @@ def names_nothing(m: Measure, reader: TalkReader, mentions: Sequence[Mention]) -
     if reader.after(m.end, 1) == ("of",) and reader.after(m.end, 2)[1:] not in (("it",), ("that",), ("them",)):
         return False
     near = (x for x in mentions if m.end <= x.start < m.end + 30)
-    return all(reader.gap(m.end, x.start).stop or len(reader.gap(m.end, x.start).words) > 2 for x in near)
+    return all(
+        reader.gap(m.end, x.start).stop
+        or len(reader.gap(m.end, x.start).words) > 2
+        or any(m.end <= k.start < x.start and k.pours for k in reader.talk.measures)  # "so twenty and one egg white"
+        for x in near
+    )
 
 
 def held_instead(

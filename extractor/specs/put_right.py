@@ -16,6 +16,7 @@ from extractor.numbers import NUMBERS
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
+from extractor.specs.own_way import holds_instead, names_nothing
 from extractor.specs.same import same_thing
 
 _TENS = "|".join(w for w, n in NUMBERS.items() if n >= 20 and n % 10 == 0)
@@ -62,6 +63,66 @@ def _of_a_thing(things: Sequence[Mention], measures: Sequence[Measure], reader: 
         told = any(x.end <= m.start and same_thing(x, m) and _has_amount(x, measures) for x in things)
         if told:
             yield _number(found, reader)
+
+
+_LATER = re.compile(
+    rf"\b(?:it's|it is|make it|make that|write|write down|should be|i meant|so it's|that's){_SOFT} {_NUMBER}"
+    r"(?= (?:ml|mil|mils|mill|cl|ounces?|dashes|dash)\b|[.,;]|$)"
+)
+LATER_WITHIN = 150
+"""So soon behind "I told you twenty" the number that holds is told, in characters."""
+HELD_WITHIN = 20
+"""At most so many words stand between a thing and the amount that holds, in one sentence."""
+
+
+def named_again(
+    things: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader
+) -> tuple[list[Mention], list[Measure]]:
+    """The things of amounts that stand far behind them, named anew right before the amount; and numbers that are in
+    no grammar: "fifty ml, no, fifty I was doing in May, now it's forty ml"; "I told you twenty of the syrup. For twenty
+    I am fired, it's fifteen."
+    """
+    out: list[Mention] = []
+    more: list[Measure] = []
+    for m in measures:
+        start = reader.sentence(m.start)[0] if reader.talk.punctuated else max(0, m.start - LATER_WITHIN)
+        if m.low is None or m.kind not in ("amount", "number") or not holds_instead(reader, start, m.start):
+            continue
+        near = [x for x in things if start <= x.start < m.start and reader.before(x.start, 2) not in _AS_THE]
+        if not near or not names_nothing(m, reader, things) or not _has_amount(near[-1], measures):
+            continue
+        if len(reader.gap(near[-1].end, m.start).words) <= HELD_WITHIN:
+            out.append(_at(near[-1], m.start))
+    for thing, end in _quoted(things, measures, reader):
+        found = _LATER.search(reader.lower, end, min(len(reader.lower), end + LATER_WITHIN))
+        if found is None or any(end < x.start < found.start() and not same_thing(x, thing) for x in things):
+            continue
+        number = _number(found, reader)
+        if not any(x.start < number.end and number.start < x.end for x in measures):
+            more.append(number)
+        out.append(_at(thing, number.start))
+    return [x for k, x in enumerate(out) if all(x.start != y.start for y in out[:k])], more
+
+
+_AS_THE = (("as", "the"), ("like", "the"), ("than", "the"), ("to", "the"))
+
+
+def _at(thing: Mention, offset: int) -> Mention:
+    at = offset - 1
+    return replace(thing, start=at - 1, end=at, core=(at - 1, at), how="pronoun")
+
+
+def _quoted(
+    things: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader
+) -> Iterator[tuple[Mention, int]]:
+    """(the thing, where its naming ends) of every "I told you twenty of the jaggery syrup"."""
+    for cue in reader.cues("turns.said before"):
+        quoted = next((m for m in measures if m.end > cue.end and m.low is not None), None)
+        if quoted is None or quoted.start - cue.end > BESIDE:
+            continue
+        thing = next((x for x in things if 0 <= x.start - quoted.end <= BESIDE), None)
+        if thing is not None:
+            yield thing, thing.end
 
 
 def _so_many(told: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measure]:

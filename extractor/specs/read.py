@@ -41,7 +41,7 @@ from extractor.specs.misnamed import renamed
 from extractor.specs.modes import Extent, extents, left_out, mode_at
 from extractor.specs.own_sizes import named_behind, own_sizes, usual_unit
 from extractor.specs.own_way import held_instead
-from extractor.specs.put_right import put_right
+from extractor.specs.put_right import named_again, put_right
 from extractor.specs.respective import respectively
 from extractor.specs.rims import rimmed_glasses
 from extractor.specs.same import (
@@ -98,6 +98,8 @@ LIST_WITHIN = 3
 _OF_ALL = tuple((a, "of", b) for a in ("all", "each", "both") for b in ("them", "these", "those"))
 _TIMES = {"same": Fraction(1), "half": Fraction(1, 2), "double": Fraction(2)}
 TOLD_ABOUT = ("riff", "history", "hypothetical", "tasting", "sip", "aside")
+_WHEN_THE = tuple((w, "the") for w in ("when", "because", "since", "while", "if", "until"))
+_WAS = (("was",), ("is",), ("were",), ("are",), ("wasn't",), ("isn't",), ("gets",), ("got",), ("comes",), ("came",))
 MIXES = ("shake", "dry shake", "reverse dry shake", "stir", "heat", "blend", "swizzle", "muddle")
 SAID_BEFORE = 160
 """What is said so many characters before a talk's first drink is opened is said of it."""
@@ -176,7 +178,10 @@ class _Reading:
         said = sorted([*talk.measures, *put_right(things, talk.measures, reader)], key=lambda m: m.start)
         held = held_instead(told, things, said, reader, lambda at: self.told(at) is None)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
-        things = sorted([*things, *held], key=lambda m: m.start)
+        again, numbers = named_again(things, [m for m in said if self.told(m.start) is None], reader)
+        said = sorted([*said, *numbers], key=lambda m: m.start)
+        again = [m for m in again if all(m.start != x.start for x in held)]
+        things = sorted([*things, *held, *again], key=lambda m: m.start)
         things = described(things, talk.measures, reader)
         things = listed_bare(told_first(things, talk.measures, reader), talk.measures, reader)
         things = bare_bitters(things, talk.measures, reader, self.lexicon)
@@ -242,6 +247,8 @@ class _Reading:
     def not_poured(self, mention: Mention) -> bool:
         if not_meant(mention, self.reader):
             return True  # "it's simple, four ingredients"
+        if self.reader.before(mention.start, 2) in _WHEN_THE and self.reader.after(mention.end, 1) in _WAS:
+            return True  # "in May, when the fruit was angry"
         return left_out(self.reader, mention) is not None or wets_the_rim(self.reader, mention, self.lexicon)
 
     def without_drink_names(self, things: Sequence[Mention], spans: Sequence[DrinkSpan]) -> list[Mention]:

@@ -474,6 +474,8 @@ class Weigher:
         if id(mention) in self.perhaps and unit in BY_WEIGHT:
             return BY_UNIT[unit]  # "eight grams of Darjeeling tea" are leaves
         if topic and (unit in (*POURED, *BY_EYE, *SPOONS, "part") or (unit in BY_UNIT and self._again(item))):
+            if unit == "part" and not self.in_parts:
+                return BASE_PART / 2  # "so I thin it, two parts sorghum and one part hot water"
             if id(mention) not in self.perhaps or self._again(item):
                 return ITSELF if self._again(item) else WEAK_POUR
             if unit != "part" or not self._base(mention):
