@@ -104,7 +104,10 @@ def group_measures(measures: Sequence[Measure], mentions: Sequence[Mention], rea
             groups[-1].corrected = True
             continue
         if groups and (_denied(groups[-1], m, names, reader) or _instead(groups[-1], m, names, reader)):
-            groups.append(Group([m], _with_unit(m, groups[-1].value), corrected=True, denies=True))
+            # The unit is of the amount that it puts right, not of another thing's.
+            same_one = not any(groups[-1].end <= n < m.start for n in names)
+            value = _with_unit(m, groups[-1].value) if same_one else m
+            groups.append(Group([m], value, corrected=True, denies=True))
             continue
         if groups and not any(groups[-1].end <= n < m.start for n in names) and not _other_thing(groups[-1], m, reader):
             last = groups[-1]

@@ -346,6 +346,8 @@ def extents(reader: TalkReader, classics: frozenset[str] = frozenset()) -> list[
             end = _pours_behind_comma(reader, cue.end, end, enough=FOR_SURE_IF if conditional else FOR_SURE)
         if conditional and (stop := _only_if_had(reader, cue.end)) is not None:
             end = min(end, stop)  # "orange bitters if you have them, a dash": it may be left out, no more
+        if conditional and (stop := _in_passing(reader, start, cue.start, cue.end)) is not None:
+            end = min(end, stop)
         out.append(Extent(cue.start, _until_back(reader, cue.end, end, others=True), "hypothetical"))
     out += _for_others(reader)
     for start, end in reader.sentences:
@@ -434,6 +436,23 @@ def _only_if_had(reader: TalkReader, end: int) -> int | None:
     if found is None:
         return None
     return found.end() if any(found.end() <= m.start <= found.end() + 3 for m in reader.talk.measures) else None
+
+
+_CONSEQUENCE = frozenset(
+    ("use", "put", "add", "you", "swap", "go", "throw", "then", "do", "just", "try", "take", "make", "pour", "it's",
+     "that's", "i", "we", "leave", "skip", "buy", "get")
+)  # fmt: skip
+
+
+def _in_passing(reader: TalkReader, begin: int, start: int, end: int) -> int | None:
+    """ "Apple brandy, the bonded one if you have it, and you'll want an ounce": where such a condition ends that stands
+    in the middle of a clause, with "and" and an amount behind it."""
+    found = _THEM.match(reader.lower, end)
+    inside = bool(reader.gap(begin, start).words) and reader.lower[start - 2] not in ",;:"
+    if found is None or not inside or not reader.talk.punctuated:
+        return None
+    behind = reader.after(found.end(), 1)
+    return found.end() if behind == ("and",) or (behind and behind[0] not in _CONSEQUENCE) else None
 
 
 _OR = frozenset(("maybe", "or", "perhaps", "even", "up", "to", "possibly", "and", "but"))

@@ -90,6 +90,12 @@ def definitions(reader: TalkReader, measures: Sequence[Measure]) -> dict[str, tu
         if size is not None:
             last = size, size.start
             out.setdefault(_singular(m["word"]), last)
+    if "measure" in out:
+        # Who says what a measure is pours two of it for a double.
+        size, at = out["measure"]
+        out.setdefault("single", (size, at))
+        assert size.low is not None
+        out.setdefault("double", (replace(size, low=2 * size.low, high=2 * (size.high or size.low)), at))
     return out
 
 

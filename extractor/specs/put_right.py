@@ -16,7 +16,7 @@ from extractor.numbers import NUMBERS
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
-from extractor.specs.own_way import holds_instead, names_nothing
+from extractor.specs.own_way import WITHIN, holds_instead, names_nothing
 from extractor.specs.same import same_thing
 
 _TENS = "|".join(w for w, n in NUMBERS.items() if n >= 20 and n % 10 == 0)
@@ -50,7 +50,7 @@ def put_right(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
     """The numbers of a talk, beside those in `measures`, that put right an amount told before them."""
     things = [m for m in mentions if m.group == "ingredient" and m.how != "unknown"]
     out = [*_of_a_thing(things, measures, reader), *_of_what_was_said(measures, reader)]
-    out += _so_many(mentions, measures, reader)
+    out += [*_so_many(mentions, measures, reader), *_nowadays(measures, reader)]
     free = [m for m in out if not any(x.start < m.end and m.start < x.end for x in measures)]
     return [m for k, m in enumerate(free) if all(m.start != x.start for x in free[:k])]
 
@@ -72,7 +72,8 @@ _LATER = re.compile(
 LATER_WITHIN = 150
 """So soon behind "I told you twenty" the number that holds is told, in characters."""
 HELD_WITHIN = 20
-"""At most so many words stand between a thing and the amount that holds, in one sentence."""
+"""At most so many words stand between a thing and the amount that holds, in one sentence; nearer ones are found when
+amounts are given to things."""
 
 
 def named_again(
@@ -89,9 +90,14 @@ def named_again(
         if m.low is None or m.kind not in ("amount", "number") or not holds_instead(reader, start, m.start):
             continue
         near = [x for x in things if start <= x.start < m.start and reader.before(x.start, 2) not in _AS_THE]
-        if not near or not names_nothing(m, reader, things) or not _has_amount(near[-1], measures):
+        near = near or _told_before(start, m.start, things, measures, reader)
+        if not near or not names_nothing(m, reader, things):
             continue
-        if len(reader.gap(near[-1].end, m.start).words) <= HELD_WITHIN:
+        if near[-1].end <= start:
+            out.append(_at(near[-1], m.start))
+        elif not _has_amount(near[-1], measures):
+            continue
+        elif WITHIN < len(reader.gap(near[-1].end, m.start).words) <= HELD_WITHIN:
             out.append(_at(near[-1], m.start))
     for thing, end in _quoted(things, measures, reader):
         found = _LATER.search(reader.lower, end, min(len(reader.lower), end + LATER_WITHIN))
@@ -102,6 +108,40 @@ def named_again(
             more.append(number)
         out.append(_at(thing, number.start))
     return [x for k, x in enumerate(out) if all(x.start != y.start for y in out[:k])], more
+
+
+_WAS = re.compile(r" (?:was|were|used to be|had been|started at|started out at|began at) ")
+
+
+def _told_before(
+    start: int, at: int, things: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader
+) -> list[Mention]:
+    """The thing of a sentence before: "The honey was an ounce when I wrote this. It was too sweet, so cut it to half.";
+    "After that lemon juice. I used to pour thirty there, so nowadays it is twenty-five."
+    """
+    before = [x for x in things if max(0, start - LATER_WITHIN - BESIDE) <= x.start and x.end <= start]
+    if not before or any(start <= x.start < at for x in things):
+        return []
+    last = before[-1]
+    was = _WAS.match(reader.lower, last.end) is not None and _has_amount(last, measures)
+    gap = reader.gap(last.end, start)
+    once = gap.stop and not gap.words and reader.has("modes.history", start, at)
+    return [last] if was or once else []
+
+
+_NOW = re.compile(
+    rf"\b(?:nowadays|these days|now|today|this year),? (?:it's|it is|i do|i use|i put|we do)"
+    rf"{_SOFT} {_NUMBER}(?=[.,;]|$)"
+)
+
+
+def _nowadays(measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measure]:
+    """ "I used to pour thirty, so nowadays it is twenty-five.": a bare number where one of once was said before."""
+    for cue in reader.cues("modes.history"):
+        _, end = reader.sentence(cue.end - 1)
+        found = _NOW.search(reader.lower, cue.end, end)
+        if found is not None and any(cue.end <= m.start < found.start() and m.low is not None for m in measures):
+            yield _number(found, reader)
 
 
 _AS_THE = (("as", "the"), ("like", "the"), ("than", "the"), ("to", "the"))

@@ -979,7 +979,8 @@ class _Reading:
         """ "Three drops of saline, no, I'm out of saline, skip it": the thing named last is not put in."""
         reader = self.reader
         for cue in reader.cues("turns.skipped"):
-            if self.told(cue.start) is not None or set(reader.before(cue.start, 3)) & _PERHAPS:
+            # "No, wait, that was last year's one, leave that out."
+            if self.told(cue.start) not in (None, "history") or set(reader.before(cue.start, 3)) & _PERHAPS:
                 continue
             # The thing may be named again between, and in the cue itself: "leave the bitters out".
             before = [s for s in statements if s.mention.end <= cue.start and s.measure is not None]

@@ -107,6 +107,7 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
     """
     starts = sorted(m.start for m in measures if m.kind in ("amount", "vague", "number", "ratio"))
     ends = [m.end for m in measures if m.kind == "amount"]
+    counted = {m.start for m in measures if m.said.lower() in ("a", "an")}
     mentions = of_a_kind(mentions, starts, reader)
     out: list[Mention] = []
     parts: set[int] = set()
@@ -116,7 +117,12 @@ def described(mentions: Sequence[Mention], measures: Sequence[Measure], reader: 
             parts |= {x.start for x in mentions[k : k + 3]}
         elif before is not None and m.start - before.end < 40 and m.start not in parts:
             gap = reader.gap(before.end, m.start)
-            between = any(before.end <= s < m.start for s in starts)
+            # "Naartjie juice, that's a mandarin to the rest of you": no mandarin.
+            told = gap.comma and not gap.stop and gap.words[:1] in (("that's",), ("that", "is")) and len(gap.words) <= 2
+            told = told and any(0 <= before.start - e <= 4 for e in ends)
+            between = any(before.end <= s < m.start and not (told and s in counted) for s in starts)
+            if told and not between and any(before.end <= s < m.start for s in counted):
+                continue
             follows = any(m.end <= s <= m.end + 4 for s in starts)
             # "Twenty mil of honey syrup, which is honey, two parts": the second amount is of a part.
             part = follows and any(0 <= before.start - e <= 4 for e in ends)

@@ -471,6 +471,8 @@ class Weigher:
             if self._strong(mention):
                 return 0.0 if grams >= WEIGHED_BATCH_G else WEIGHED_POUR
             return WEIGHED_LIQUID if grams < WEIGHED_BATCH_G else BY_UNIT["g"]
+        if unit in SPOONS and mention.entry is not None and self.lexicon.is_a(mention.entry, "tea"):
+            return BY_UNIT["cup"]  # "four tablespoons of loose rooibos" are leaves
         if id(mention) in self.perhaps and unit in BY_WEIGHT:
             return BY_UNIT[unit]  # "eight grams of Darjeeling tea" are leaves
         if topic and (unit in (*POURED, *BY_EYE, *SPOONS, "part") or (unit in BY_UNIT and self._again(item))):
