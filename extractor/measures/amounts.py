@@ -306,6 +306,8 @@ def unit_tail(p: Phrase, i: int, value: Fraction, unit: str) -> Number | None:
     if own is not None and own[0] not in COUNTERS:
         if own[0] != unit or (not of and w[i - 1].cls & COMMA):
             return None
+        if not of and article and w[own[2]].cls & OF and i > 2 and plain(w[i - 3]) and w[i].cls & AND:
+            return None  # "cucumber juice one ounce and half an ounce of sugar syrup"
         if not of:
             return Number(rest.value, own[2], "doubtful")
         return Number(rest.value, own[2], rest.form)

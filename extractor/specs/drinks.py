@@ -81,6 +81,9 @@ class DrinkSpan:
     """Stretches in which it is in hand, where two drinks are told in turns."""
 
 
+_HAS_GOT = tuple(
+    (w,) for w in ("got", "a", "an", "the", "made", "built", "gonna", "going", "just", "really", "my", "our")
+)
 _NEXT_IN_ORDER = frozenset(("second", "third", "fourth", "fifth", "next"))
 
 
@@ -242,6 +245,7 @@ class DrinkFinder(DrinkSigns):
         self._likeliest_names(spans)
         self._better_spelling(spans)
         for k, s in enumerate(spans):
+            self._without_is(s)
             s.index = k
             s.end = (
                 spans[k + 1].start
@@ -254,6 +258,13 @@ class DrinkFinder(DrinkSigns):
             if s.also and count_said(self.reader, s.also) > 1:
                 s.aliases |= {plain(s.also), key_of(s.also)}
         return spans, announced
+
+    def _without_is(self, span: DrinkSpan) -> None:
+        """ "The Blue Hour's got an ounce of gin": the verb is no part of the name."""
+        if span.name is None or span.name_end is None or span.name[-2:].lower() not in ("'s", "’s"):
+            return
+        if self.reader.after(span.name_end, 1) in _HAS_GOT:
+            span.name, span.name_end = span.name[:-2], span.name_end - 2
 
     def _in_order(self, o: Opening, every: Sequence[Opening]) -> bool:
         """A weak sign counts where the drink before is finished, two amounts follow, and it says the next number or

@@ -16,6 +16,7 @@ from extractor.record.measure import Measure
 from extractor.record.talk import Mention, Talk, Technique
 from extractor.specs import method, notices
 from extractor.specs.as_before import told_as_before
+from extractor.specs.bare_kinds import bare_kinds
 from extractor.specs.bitters import as_bitters, bare_bitters
 from extractor.specs.choices import Choice, choices
 from extractor.specs.compared import compared
@@ -39,6 +40,7 @@ from extractor.specs.links import Group, Linked, link
 from extractor.specs.misheard_makings import as_made
 from extractor.specs.misnamed import renamed
 from extractor.specs.modes import Extent, extents, left_out, mode_at
+from extractor.specs.of_them import of_them
 from extractor.specs.own_sizes import named_behind, own_sizes, usual_unit
 from extractor.specs.own_way import held_instead
 from extractor.specs.put_right import named_again, put_right
@@ -185,9 +187,13 @@ class _Reading:
         things = described(things, talk.measures, reader)
         things = listed_bare(told_first(things, talk.measures, reader), talk.measures, reader)
         things = bare_bitters(things, talk.measures, reader, self.lexicon)
+        things = bare_kinds(things, [m for m in said if self.told(m.start) is None], reader, self.lexicon)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
         measures = [m for m in said if self.told(m.start) is None and not self._in_a_name(m)]
+        counts = of_them(things, measures, reader)
+        measures = [m for m in measures if not any(c.start <= m.start < c.end for c in counts)]
+        measures = sorted([*measures, *counts], key=lambda m: m.start)
         measures = own_sizes(measures, reader, talk.measures)
         things = named_behind(things, measures, reader, self.lexicon)
         measures, things = compared(measures, things, reader)
