@@ -21,6 +21,9 @@ FEWEST = 5
 MAIN = ("fl_oz", "cl", "ml", "g", "part")
 BY_FEW = ("fl_oz", "cl", "part")
 """Units of which one or two are poured: behind such, "lime, two" is juice."""
+BY_THE_JUG = ("cup", "pint", "l")
+CITRUS = ("lemon", "lime", "orange", "grapefruit", "mandarin", "yuzu")
+"""By the cup these are squeezed: "a cup and a half of lemon"."""
 _THE_JUICE = re.compile(r"(?:\b(?:the|some) |[,.;:] |^)juice,? (?:of |from )?(?:about )?$")
 
 
@@ -50,7 +53,11 @@ def as_juice(linked: Sequence[Linked], reader: TalkReader, lexicon: Lexicon, usu
                 if g.value.unit is None and g.value.low is not None:
                     g.value = replace(g.value, unit="piece", kind="amount")  # half a lime's juice
         elif one.groups and all(
-            g.value.kind == "relation" or _poured(g.value) or _of_fruit(g.value, one.mention) for g in one.groups
+            g.value.kind == "relation"
+            or _poured(g.value)
+            or _of_fruit(g.value, one.mention)
+            or (g.value.unit in BY_THE_JUG and plain(one.mention.name) in CITRUS)
+            for g in one.groups
         ):
             one.mention = juice_of(one.mention, lexicon)
 

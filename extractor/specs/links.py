@@ -220,10 +220,12 @@ _TOO = frozenset(("as", "well", "too", "also", "again", "more", "each"))
 
 
 def _other_thing(group: Group, m: Measure, reader: TalkReader) -> bool:
-    """ "The juice of half a lime and the juice of an orange": each amount is told with a thing of its own."""
+    """ "The juice of half a lime and the juice of an orange", "the yolk of an egg, the white of two": each amount is
+    told with a thing of its own."""
     things = [
-        reader.lower[a:b].removesuffix("s") for a, b in (v.thing for v in (group.value, m) if v.thing is not None)
-    ]
+        (reader.lower[v.thing[0] : v.thing[1]].removesuffix("s"), v.thing_part)
+        for v in (group.value, m) if v.thing is not None
+    ]  # fmt: skip
     return len(set(things)) > 1
 
 
