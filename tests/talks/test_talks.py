@@ -19,13 +19,13 @@ HERE = Path(__file__).parent
 FLOORS = {
     ("given", "clean"): {"drinks": 0.98, "f1": 0.98, "amounts": 0.98, "silent": 0.02, "harmed": 0},
     ("open", "clean"): {"drinks": 0.98, "f1": 0.91, "amounts": 0.90, "silent": 0.11, "harmed": 0},
-    ("given", "heard"): {"drinks": 0.93, "f1": 0.88, "amounts": 0.84, "silent": 0.19, "harmed": 1},
+    ("given", "heard"): {"drinks": 0.93, "f1": 0.88, "amounts": 0.85, "silent": 0.18, "harmed": 1},
     ("open", "heard"): {"drinks": 0.95, "f1": 0.79, "amounts": 0.74, "silent": 0.29, "harmed": 1},
-    ("given", "recognised"): {"drinks": 0.96, "f1": 0.87, "amounts": 0.78, "silent": 0.20, "harmed": 1},
-    ("open", "recognised"): {"drinks": 0.94, "f1": 0.74, "amounts": 0.64, "silent": 0.37, "harmed": 1},
+    ("given", "recognised"): {"drinks": 0.96, "f1": 0.88, "amounts": 0.79, "silent": 0.17, "harmed": 1},
+    ("open", "recognised"): {"drinks": 0.94, "f1": 0.76, "amounts": 0.67, "silent": 0.35, "harmed": 1},
 }
 
-SHORT = {"f1": 0.84, "amounts": 0.74, "silent": 0.28}
+SHORT = {"f1": 0.85, "amounts": 0.76, "silent": 0.25}
 
 
 def measured(folder: Path, kind: str) -> tuple[Tally, list[str]]:
