@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -158,6 +158,10 @@ class Lexicon:
 
     def is_a(self, entry: Entry, kind: str) -> bool:
         return any(k.name == kind for k in self.kind_chain(entry))
+
+    def is_any(self, entry: Entry | None, kinds: Collection[str]) -> bool:
+        """Whether an entry is of one of some kinds; what is no entry is of none."""
+        return entry is not None and any(k.name in kinds for k in self.kind_chain(entry))
 
     def is_liquid(self, entry: Entry | None) -> bool:
         """A thing that the lexicon knows to be poured."""

@@ -15,6 +15,9 @@ NUMBERS: Mapping[str, int] = MappingProxyType(
     | {"dozen": 12, "couple": 2, "pair": 2}
 )
 
+NUMBER_WORDS = "|".join(sorted((w for w, n in NUMBERS.items() if n), key=len, reverse=True))
+"""The words of NUMBERS but nought, the longest first, as alternatives of a pattern."""
+
 
 def is_number(word: str) -> bool:
     """Whether a lower-case word is a small number, in a word or in digits."""

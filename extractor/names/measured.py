@@ -38,7 +38,7 @@ def fit(lexicon: Lexicon, measured: Mapping[str, Sequence[str]], entry: Entry, u
     liquid = LIQUID in kinds and lexicon.is_liquid(entry)
     if kinds == (LIQUID,):
         return 0.0 if liquid else SOLID
-    return FITS if liquid or any(lexicon.is_a(entry, k) for k in kinds) else 0.0
+    return FITS if liquid or lexicon.is_any(entry, kinds) else 0.0
 
 
 def fitted(

@@ -71,7 +71,7 @@ def _reason(context: Context, drink: Drink, i: Ingredient, servings: float) -> s
             return f"{each:.0f} ml a serving, where {usual[0]:.0f} to {usual[1]:.0f} ml is usual"
         if context.lexicon.is_a(entry, "bitters") and each > 15:
             return f"{each:.0f} ml of bitters a serving"
-        if any(context.lexicon.is_a(entry, k) for k in ("salt", "spice") if k in context.lexicon.kinds) and each > 15:
+        if context.lexicon.is_any(entry, ("salt", "spice")) and each > 15:
             return f"{each:.0f} ml of it a serving"
     if each > ONE_POUR_ML:
         return f"{each:.0f} ml a serving"
@@ -88,7 +88,7 @@ def _as_a_bowl(context: Context, drink: Drink, i: Ingredient) -> float:
 
 def _is_solid(context: Context, entry: Entry, unit: str | None) -> bool:
     """Nothing that is poured: "thirty mil of pickle" was pickle brine. Salt and spice do go in by the dash."""
-    shaken = unit == "dash" and any(context.lexicon.is_a(entry, k) for k in DASHED if k in context.lexicon.kinds)
+    shaken = unit == "dash" and context.lexicon.is_any(entry, DASHED)
     return context.lexicon.state(entry) == "solid" and not shaken
 
 
@@ -124,12 +124,7 @@ def _heavy(context: Context, entry: Entry | None, a: Amount, servings: float) ->
     grams = (a.high or a.low or 0.0) * factor[a.unit or "g"] / servings
     if entry is None:
         return None
-    if (
-        any(
-            context.lexicon.is_a(entry, k) for k in ("salt", "spice", "acid", "thickener") if k in context.lexicon.kinds
-        )
-        and grams > SOLID_G
-    ):
+    if context.lexicon.is_any(entry, ("salt", "spice", "acid", "thickener")) and grams > SOLID_G:
         return f"{grams:.0f} g a serving"
     return None
 

@@ -23,7 +23,7 @@ LONG = ("mixer", "sparkling wine", "beer", "cider")
 def _lengthens(context: Context, i: Ingredient) -> bool:
     entry = context.entry(i)
     topped = i.amount is not None and i.amount.unit == "top"
-    return topped or (entry is not None and any(context.lexicon.is_a(entry, k) for k in LONG))
+    return topped or context.lexicon.is_any(entry, LONG)
 
 
 def check(context: Context) -> Iterator[Question]:

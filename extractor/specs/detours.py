@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from extractor.lexicon import plain
 from extractor.record.measure import Measure
-from extractor.record.talk import Mention
+from extractor.record.talk import Cue, Mention
 from extractor.specs.drinks import DrinkSpan
 from extractor.specs.gaps import TalkReader
 from extractor.specs.heard_again import goes_in_with, named_like
@@ -262,16 +262,22 @@ def _by_cues(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour
         yield Detour(begin, _return(reader, drinks, here, cue.end, number), target)
 
 
+def _stops(
+    reader: TalkReader, drinks: Sequence[DrinkSpan], label: str
+) -> Iterator[tuple[Cue, DrinkSpan, list[DrinkSpan], int]]:
+    """(the words, the drink in hand, those told before it, where the talk is back) of all places where a speaker may
+    turn to an earlier drink."""
+    for cue in reader.cues(label):
+        here = _in_hand(drinks, cue.start)
+        others = [d for d in drinks if here is not None and d.index != here.index and d.start < cue.start]
+        if here is not None and others:
+            yield cue, here, others, _return(reader, drinks, here, cue.end, reader.sentence_number(cue.start))
+
+
 def _by_stops(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detour]:
     """ "Hang on. How's it ban. There's rhubarb bitters in that": where the speaker stops short, by a name like that of
     an earlier drink, or by what the thing goes in with."""
-    for cue in reader.cues("turns.stops short"):
-        here = _in_hand(drinks, cue.start)
-        others = [d for d in drinks if here is not None and d.index != here.index and d.start < cue.start]
-        if here is None or not others:
-            continue
-        number = reader.sentence_number(cue.start)
-        end = _return(reader, drinks, here, cue.end, number)
+    for cue, here, others, end in _stops(reader, drinks, "turns.stops short"):
         like = named_like(reader, others, cue.end, min(end, cue.end + STOPS_WITHIN))
         told = reader.has("turns.is in that", cue.end, min(end, cue.end + CUE_AFTER))
         target = like[0] if like is not None else goes_in_with(reader, others, here, cue.end, end) if told else None
@@ -293,16 +299,10 @@ def _by_place(reader: TalkReader, drinks: Sequence[DrinkSpan]) -> Iterator[Detou
     """ "Stop, stop. In the first one you must put also salt.", "I said it wrong with the Lazy Canal": the speaker stops
     short, and an earlier drink is named next, or counted off, with an amount behind."""
     for label, within in (("turns.stops short", PLACE_WITHIN), ("turns.correction", PLACE_WITHIN_NO)):
-        for cue in reader.cues(label):
-            here = _in_hand(drinks, cue.start)
-            others = [d for d in drinks if here is not None and d.index != here.index and d.start < cue.start]
-            if here is None or not others:
-                continue
+        for cue, _, others, end in _stops(reader, drinks, label):
             bare = " " not in reader.lower[cue.start : cue.end] and reader.lower[cue.end : cue.end + 1].isspace()
             if reader.talk.punctuated and bare:
                 continue  # "no body marches by himself"
-            number = reader.sentence_number(cue.start)
-            end = _return(reader, drinks, here, cue.end, number)
             look = min(end, cue.end + within)
             named = drink_named(reader, others, cue.end, look)
             if named is None or not _gone_back_to(reader, cue.end, named[1]):

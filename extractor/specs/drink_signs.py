@@ -459,9 +459,6 @@ class DrinkSigns:
 
     @cached_property
     def _counts_them(self) -> frozenset[str]:
-        return self._counted_up()
-
-    def _counted_up(self) -> frozenset[str]:
         """ "... is exercise one ... we go to exercise two ... exercise three": counted from one, in order."""
         told: dict[str, list[int]] = {}
         for m in re.finditer(r"(?<![\w'])([a-z]{4,}) (one|two|three|four|five|[1-5])(?!\w)", self.reader.lower):

@@ -321,7 +321,7 @@ def as_cut(line: Line, lexicon: Lexicon) -> tuple[str, Entry | None]:
     m, unit = line.mention, line.measure.unit if line.measure is not None else None
     if m.entry is None or line.role != GARNISH or unit not in CUTS or unit in plain(m.name).split():
         return m.name, m.entry
-    if any(lexicon.is_a(m.entry, k) for k in ("garnish", "spice")):
+    if lexicon.is_any(m.entry, ("garnish", "spice")):
         return m.name, m.entry  # "a peel of lemon zest", "a leaf of cinnamon"
     cut = lexicon.named(f"{m.name} {unit}")
     if cut is not None:

@@ -54,11 +54,6 @@ def beside_the_drink(reader: TalkReader, mention: Mention) -> bool:
     return _WITH_IT.search(reader.lower, max(start, mention.start - 60), mention.start) is not None
 
 
-def _kind(mention: Mention, lexicon: Lexicon, kinds: tuple[str, ...] = GARNISHING) -> bool:
-    entry = mention.entry
-    return entry is not None and any(lexicon.is_a(entry, k) for k in kinds if k in lexicon.kinds)
-
-
 def stands_alone(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool:
     """ "Orange twist.", "Then nutmeg.", "Celery leaf in the top.": a thing that is the head of a short sentence."""
     if not reader.talk.punctuated or lexicon.is_liquid(mention.entry):
@@ -68,8 +63,8 @@ def stands_alone(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool
     if "?" in reader.lower[start:end] or not set(lead) <= CUT_WORDS:
         return False
     cream = mention.entry is not None and plain(mention.entry.name) == "whipped cream"
-    decorates = (cream or _kind(mention, lexicon)) and _NOTED.search(reader.lower, 0, start) is None
-    kind = _kind(mention, lexicon, ("garnish",)) or decorates or by_its_cut(mention)
+    decorates = (cream or lexicon.is_any(mention.entry, GARNISHING)) and _NOTED.search(reader.lower, 0, start) is None
+    kind = lexicon.is_any(mention.entry, ("garnish",)) or decorates or by_its_cut(mention)
     stop = reader.lower[mention.end : mention.end + 1]
     ends = stop in (".", "!") and (kind or bool(lead))  # "Raisin." is a taste
     placed = tail.words[:1] in (("in",), ("on",), ("for",), ("over",), ("inside",), ("down",))
@@ -78,7 +73,11 @@ def stands_alone(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool
     listed = kind and tail.words[:1] in (("and",), ("plus",)) and len(tail.words) <= 8
     rest = [x for x in reader.talk.mentions if x.group == "ingredient" and mention.end <= x.start < end]
     # "Peach slice, mint sprig.": nothing but such things.
-    only = bool(rest) and all(_kind(x, lexicon) or by_its_cut(x) for x in rest) and not _other_words(reader, rest, end)
+    only = (
+        bool(rest)
+        and all(lexicon.is_any(x.entry, GARNISHING) or by_its_cut(x) for x in rest)
+        and not _other_words(reader, rest, end)
+    )
     others = bool(rest) and not (told and only and reader.lower[rest[0].start - 2] == ",")
     joined = listed or (told and tail.words[:1] in (("and",), ("plus",), ("a",), ("one",)))
     return (ends or placed or told or listed) and len(tail.words) <= (24 if told else 12) and (
@@ -95,7 +94,7 @@ def _other_words(reader: TalkReader, rest: Sequence[Mention], end: int) -> bool:
 def next_to_the_glass(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool:
     """ "Strain it into a coupe, lemon twist", "tall glass on ice, nutmeg", "top it with tonic, lime wedge": what
     decorates, named next behind the glass, its ice, or what fills it up."""
-    if not _kind(mention, lexicon):
+    if not lexicon.is_any(mention.entry, GARNISHING):
         return False
     if not reader.talk.punctuated and by_its_cut(mention) and reader.before(mention.start, 1) == ("and",):
         return True  # "stir it a good minute i got no mixing glass and orange peel"

@@ -42,7 +42,7 @@ def makeable(mention: Mention, lexicon: Lexicon, batch: frozenset[str]) -> bool:
     if mention.entry is not None:
         if mention.entry.house:
             return True
-        if any(lexicon.is_a(mention.entry, k) for k in MAKEABLE_KINDS if k in lexicon.kinds):
+        if lexicon.is_any(mention.entry, MAKEABLE_KINDS):
             return True
     if "infused" in words:
         return True
@@ -60,7 +60,7 @@ def perhaps_makeable(mention: Mention, lexicon: Lexicon) -> bool:
         return True
     if len(words) > 1 and steeped_spirit(mention, lexicon):
         return True
-    return any(lexicon.is_a(mention.entry, k) for k in PERHAPS_KINDS if k in lexicon.kinds)
+    return lexicon.is_any(mention.entry, PERHAPS_KINDS)
 
 
 def steeped_spirit(mention: Mention, lexicon: Lexicon) -> bool:
@@ -69,7 +69,7 @@ def steeped_spirit(mention: Mention, lexicon: Lexicon) -> bool:
     plant, spirit = lexicon.named(" ".join(words[:-1])), lexicon.named(words[-1])
     if plant is None or spirit is None or not lexicon.is_a(spirit, "spirit"):
         return False
-    return any(lexicon.is_a(plant, k) for k in STEEPED_KINDS if k in lexicon.kinds)
+    return lexicon.is_any(plant, STEEPED_KINDS)
 
 
 _BEFORE_A_NAME = (("the",), ("my",), ("our",), ("this",), ("a",), ("make",), ("made",), ("of",), ("some",))
@@ -184,7 +184,7 @@ def _is_spirit(m: Mention, lexicon: Lexicon) -> bool:
 
 
 def _is_steeped(m: Mention, lexicon: Lexicon) -> bool:
-    return m.entry is not None and any(lexicon.is_a(m.entry, k) for k in STEEPED_KINDS if k in lexicon.kinds)
+    return lexicon.is_any(m.entry, STEEPED_KINDS)
 
 
 def _introduced(start: int, reader: TalkReader) -> bool:

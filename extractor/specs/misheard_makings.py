@@ -362,7 +362,7 @@ def holds_a_part(poured: Mention, parts: Sequence[Mention], lexicon: Lexicon) ->
 def _steeped_part(parts: Sequence[Mention], lexicon: Lexicon) -> Mention | None:
     """The first part that a made thing may be called by."""
     for p in parts:
-        base = p.entry is not None and any(lexicon.is_a(p.entry, k) for k in NO_NAME if k in lexicon.kinds)
+        base = lexicon.is_any(p.entry, NO_NAME)
         if not base and p.how in ("exact", "other name", "head") and p.entry is not None:
             return p
     return None
@@ -379,7 +379,7 @@ def _as_said(part: Mention) -> str:
 
 def _may_be_steeped_in(m: Mention, lexicon: Lexicon) -> bool:
     """A spirit, milk or cream: what takes the name of the thing that stands in it."""
-    return m.entry is not None and any(lexicon.is_a(m.entry, k) for k in ("spirit", "dairy") if k in lexicon.kinds)
+    return lexicon.is_any(m.entry, ("spirit", "dairy"))
 
 
 def _results(weigher: Weigher, low: int, high: int) -> list[tuple[bool, int, int]]:
@@ -563,7 +563,7 @@ def named_by_parts(topic: Mention, parts: Sequence[Mention], reader: TalkReader,
 def _by_its_best_part(topic: Mention, parts: Sequence[Mention], lexicon: Lexicon) -> Mention:
     """ "The syrup: sugar, water, three sprigs of rosemary" is a rosemary syrup; its first part that is no base."""
     for p in parts:
-        base = p.entry is None or any(lexicon.is_a(p.entry, k) for k in NO_NAME if k in lexicon.kinds)
+        base = p.entry is None or lexicon.is_any(p.entry, NO_NAME)
         if not base and p.entry is not None:
             return replace(topic, name=f"{plain(p.entry.name).split(' leaves')[0]} {topic.name}")
     return topic

@@ -7,15 +7,14 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from extractor.lexicon import plain
-from extractor.numbers import NUMBERS
+from extractor.numbers import NUMBER_WORDS, NUMBERS
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
 
-_WORDS = "|".join(sorted((w for w, n in NUMBERS.items() if n), key=len, reverse=True))
 _OF_THEM = re.compile(
     rf",? (?:(?:you |i |we )?(?:take|use|want|need|put|add) )?(?:about |just |only |say |maybe |around )*"
-    rf"(?P<said>(?P<n>{_WORDS}|\d+) of (?:them|those|these))(?!\w)"
+    rf"(?P<said>(?P<n>{NUMBER_WORDS}|\d+) of (?:them|those|these))(?!\w)"
 )
 _LEAVES = ("leaf", "leaves")
 

@@ -50,6 +50,12 @@ def names_nothing(m: Measure, reader: TalkReader, mentions: Sequence[Mention]) -
     )
 
 
+def named_before(thing: Mention, offset: int) -> Mention:
+    """A thing named anew, as by a pronoun, right before the amount that begins at an offset."""
+    at = offset - 1
+    return replace(thing, start=at - 1, end=at, core=(at - 1, at), how="pronoun")
+
+
 def held_instead(
     told: Sequence[Mention], mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader,
     poured: Callable[[int], bool],
@@ -67,7 +73,6 @@ def held_instead(
             if len(gap.words) > WITHIN or any(thing.end <= x.start < m.start for x in mentions):
                 break
             if holds_instead(reader, thing.end, m.start) and names_nothing(m, reader, mentions):
-                at = m.start - 1
-                out.append(replace(thing, start=at - 1, end=at, core=(at - 1, at), how="pronoun"))
+                out.append(named_before(thing, m.start))
             break
     return out

@@ -16,7 +16,7 @@ from extractor.numbers import NUMBERS
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
-from extractor.specs.own_way import WITHIN, holds_instead, names_nothing
+from extractor.specs.own_way import WITHIN, holds_instead, named_before, names_nothing
 from extractor.specs.same import same_thing
 
 _TENS = "|".join(w for w, n in NUMBERS.items() if n >= 20 and n % 10 == 0)
@@ -93,20 +93,21 @@ def named_again(
         near = near or _told_before(start, m.start, things, measures, reader)
         if not near or not names_nothing(m, reader, things):
             continue
-        if near[-1].end <= start:
-            out.append(_at(near[-1], m.start))
-        elif not _has_amount(near[-1], measures):
+        before = near[-1].end <= start
+        far = WITHIN < len(reader.gap(near[-1].end, m.start).words) <= HELD_WITHIN
+        if before or (far and _has_amount(near[-1], measures)):
+            out.append(named_before(near[-1], m.start))
+    for quoted in _quotes(measures, reader):
+        thing = next((x for x in things if 0 <= x.start - quoted.end <= BESIDE), None)
+        found = _LATER.search(reader.lower, thing.end, thing.end + LATER_WITHIN) if thing is not None else None
+        if thing is None or found is None:
             continue
-        elif WITHIN < len(reader.gap(near[-1].end, m.start).words) <= HELD_WITHIN:
-            out.append(_at(near[-1], m.start))
-    for thing, end in _quoted(things, measures, reader):
-        found = _LATER.search(reader.lower, end, min(len(reader.lower), end + LATER_WITHIN))
-        if found is None or any(end < x.start < found.start() and not same_thing(x, thing) for x in things):
+        if any(thing.end < x.start < found.start() and not same_thing(x, thing) for x in things):
             continue
         number = _number(found, reader)
         if not any(x.start < number.end and number.start < x.end for x in measures):
             more.append(number)
-        out.append(_at(thing, number.start))
+        out.append(named_before(thing, number.start))
     return [x for k, x in enumerate(out) if all(x.start != y.start for y in out[:k])], more
 
 
@@ -147,22 +148,12 @@ def _nowadays(measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measu
 _AS_THE = (("as", "the"), ("like", "the"), ("than", "the"), ("to", "the"))
 
 
-def _at(thing: Mention, offset: int) -> Mention:
-    at = offset - 1
-    return replace(thing, start=at - 1, end=at, core=(at - 1, at), how="pronoun")
-
-
-def _quoted(
-    things: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader
-) -> Iterator[tuple[Mention, int]]:
-    """(the thing, where its naming ends) of every "I told you twenty of the jaggery syrup"."""
+def _quotes(measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measure]:
+    """The twenty of every "I told you twenty"."""
     for cue in reader.cues("turns.said before"):
         quoted = next((m for m in measures if m.end > cue.end and m.low is not None), None)
-        if quoted is None or quoted.start - cue.end > BESIDE:
-            continue
-        thing = next((x for x in things if 0 <= x.start - quoted.end <= BESIDE), None)
-        if thing is not None:
-            yield thing, thing.end
+        if quoted is not None and quoted.start - cue.end <= BESIDE:
+            yield quoted
 
 
 def _so_many(told: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measure]:
@@ -178,10 +169,7 @@ def _so_many(told: Sequence[Mention], measures: Sequence[Measure], reader: TalkR
 
 
 def _of_what_was_said(measures: Sequence[Measure], reader: TalkReader) -> Iterator[Measure]:
-    for cue in reader.cues("turns.said before"):
-        quoted = next((m for m in measures if m.end > cue.end and m.low is not None), None)
-        if quoted is None or quoted.start - cue.end > BESIDE:
-            continue
+    for quoted in _quotes(measures, reader):
         ends = [quoted.end, *(m.end for m in reader.mentions_in(quoted.end, quoted.end + 2 * BESIDE))]
         found = next((f for f in (_IT_IS.match(reader.lower, e) for e in ends) if f is not None), None)
         if found is not None:

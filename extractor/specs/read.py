@@ -180,17 +180,18 @@ class _Reading:
         said = sorted([*talk.measures, *put_right(things, talk.measures, reader)], key=lambda m: m.start)
         held = held_instead(told, things, said, reader, lambda at: self.told(at) is None)
         things = [m for m in things if self.told(m.start) is None and not self.not_poured(m)]
-        again, numbers = named_again(things, [m for m in said if self.told(m.start) is None], reader)
-        said = sorted([*said, *numbers], key=lambda m: m.start)
+        said = [m for m in said if self.told(m.start) is None]
+        again, numbers = named_again(things, said, reader)
+        said = sorted([*said, *(m for m in numbers if self.told(m.start) is None)], key=lambda m: m.start)
         again = [m for m in again if all(m.start != x.start for x in held)]
         things = sorted([*things, *held, *again], key=lambda m: m.start)
         things = described(things, talk.measures, reader)
         things = listed_bare(told_first(things, talk.measures, reader), talk.measures, reader)
         things = bare_bitters(things, talk.measures, reader, self.lexicon)
-        things = bare_kinds(things, [m for m in said if self.told(m.start) is None], reader, self.lexicon)
+        things = bare_kinds(things, said, reader, self.lexicon)
         batch = batch_words(self.lexicon)
         things = pronouns(things, talk.measures, reader, lambda m: makeable(m, self.lexicon, batch))
-        measures = [m for m in said if self.told(m.start) is None and not self._in_a_name(m)]
+        measures = [m for m in said if not self._in_a_name(m)]
         counts = of_them(things, measures, reader)
         measures = [m for m in measures if not any(c.start <= m.start < c.end for c in counts)]
         measures = sorted([*measures, *counts], key=lambda m: m.start)

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from extractor.numbers import NUMBERS
+from extractor.numbers import NUMBER_WORDS, NUMBERS
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
 from extractor.specs.gaps import TalkReader
@@ -18,8 +18,7 @@ _LEAD = re.compile(
     r"[,:;.]?(?: (?:so|at|and|it's|that's|those|these|they|are|they're|respectively|it|is|i|we|do|put|take))*[,:]? "
 )
 _BETWEEN = re.compile(r", and |, then | and |, ")
-_WORDS = sorted((w for w, n in NUMBERS.items() if n), key=len, reverse=True)
-_NUMBER = re.compile(rf"(?:\d+(?:\.\d+)?|{'|'.join(_WORDS)})(?!\w)")
+_NUMBER = re.compile(rf"(?:\d+(?:\.\d+)?|{NUMBER_WORDS})(?!\w)")
 _ENDS = re.compile(r"\s*(?:[.!?;,]|$)|\s+(?:and|then|shake|stir|shaken|stirred|respectively|over|on|in|into|with)\b")
 FEWEST = 2
 

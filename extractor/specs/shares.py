@@ -76,7 +76,7 @@ def _is_bare(m: Measure) -> bool:
 
 
 def _is_base(m: Mention, lexicon: Lexicon) -> bool:
-    return m.entry is not None and any(lexicon.is_a(m.entry, k) for k in BASES if k in lexicon.kinds)
+    return lexicon.is_any(m.entry, BASES)
 
 
 def _told_right_before(

@@ -183,8 +183,7 @@ def role_of(reader: TalkReader, mention: Mention, measure: Measure | None, *, se
 
 def filled_up(reader: TalkReader, mention: Mention, measure: Measure | None, lexicon: Lexicon) -> bool:
     """ "Then lager to the top, about three ounces": what fizzes, poured on top by its measure."""
-    entry = mention.entry
-    if entry is None or not is_volume(measure) or not any(lexicon.is_a(entry, k) for k in _FIZZES):
+    if not is_volume(measure) or not lexicon.is_any(mention.entry, _FIZZES):
         return False
     return any(_cue_after(reader, "places.topped", end, 3) for end in (mention.end, measure.end if measure else 0))
 
@@ -244,9 +243,7 @@ def _rim_thing(mention: Mention, lexicon: Lexicon) -> bool:
     """Salt, sugar, spice: what can stick to a rim; not the fruit that wets it."""
     if mention.entry is None:
         return True
-    return lexicon.state(mention.entry) == "solid" and not any(
-        lexicon.is_a(mention.entry, k) for k in _HUNG if k in lexicon.kinds
-    )
+    return lexicon.state(mention.entry) == "solid" and not lexicon.is_any(mention.entry, _HUNG)
 
 
 def wets_the_rim(reader: TalkReader, mention: Mention, lexicon: Lexicon) -> bool:

@@ -311,9 +311,7 @@ class Weigher:
         return figure is not None and figure.low > 5
 
     def _base(self, mention: Mention) -> bool:
-        return mention.entry is not None and any(
-            self.lexicon.is_a(mention.entry, k) for k in BASES if k in self.lexicon.kinds
-        )
+        return self.lexicon.is_any(mention.entry, BASES)
 
     def _definitions(self) -> list[tuple[Mention, Mention]]:
         """The two things that another is said to be, one of them a base: "that's just honey and hot water"."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 
 from extractor.lexicon import Lexicon
 from extractor.record.talk import Mention
@@ -28,9 +27,9 @@ _BEGINS = re.compile(r"(?:[,.;:!?] |^)(?:(?:and|then|now|plus|cold|chilled|some|
 
 def fills_up(reader: TalkReader, mention: Mention, end: int, lexicon: Lexicon) -> bool:
     """Does a thing without an amount, whose name (and what is said with it) ends at `end`, fill the glass up?"""
-    if not _is_one(mention, FILLERS, lexicon) or reader.after(mention.end, 1) in _VESSELS:
+    if not lexicon.is_any(mention.entry, FILLERS) or reader.after(mention.end, 1) in _VESSELS:
         return False
-    if _is_one(mention, LENGTHENERS, lexicon) and _behind(reader, end, "places.last poured"):
+    if lexicon.is_any(mention.entry, LENGTHENERS) and _behind(reader, end, "places.last poured"):
         return True
     if _behind(reader, end, "places.fills up"):
         return True
@@ -49,11 +48,6 @@ def _behind(reader: TalkReader, end: int, label: str) -> bool:
     return False
 
 
-def _is_one(mention: Mention, kinds: Sequence[str], lexicon: Lexicon) -> bool:
-    entry = mention.entry
-    return entry is not None and any(lexicon.is_a(entry, k) for k in kinds if k in lexicon.kinds)
-
-
 def _names(reader: TalkReader, start: int, end: int) -> bool:
     return any(m.group == "ingredient" and start <= m.start < end for m in reader.mentions_in(start, end))
 
@@ -63,7 +57,7 @@ def stands_behind_glass(reader: TalkReader, mention: Mention, lexicon: Lexicon) 
     entry = mention.entry
     if entry is None or entry.everyday or mention.how not in ("exact", "other name", "pronoun"):
         return False
-    if not _is_one(mention, _FIZZES, lexicon):
+    if not lexicon.is_any(mention.entry, _FIZZES):
         return False
     before = reader.lower[max(0, mention.start - 30) : mention.start]
     if _BEGINS.search(before) is None or _ENDS.match(reader.lower, mention.end) is None:
