@@ -31,6 +31,8 @@ def bare_kinds(
     ]  # fmt: skip
     free: list[Mention] = []
     for m in found:
+        if m is None:
+            continue
         over = [x for x in mentions if x.start < m.end and m.start < x.end]
         if all(x.how == "unknown" for x in over) and all(x.start != m.start for x in free):
             free.append(m)
@@ -40,7 +42,7 @@ def bare_kinds(
 
 def _behind_amounts(
     mentions: Sequence[Mention], measures: Sequence[Measure], reader: TalkReader, lexicon: Lexicon
-) -> Iterator[Mention]:
+) -> Iterator[Mention | None]:
     for m in measures:
         if m.low is None or m.kind not in ("amount", "number"):
             continue
@@ -54,16 +56,16 @@ def _behind_amounts(
         said = [h for h in HEADS if re.search(rf"\b{h}s\b", reader.lower[max(0, m.start - NAMED_WITHIN) : m.start])]
         heads = [h for h in HEADS if any(plain(x.name).split()[-1] == h for x in near)] or said
         if len(heads) == 1:
-            yield from _kind_of(found["kind"], heads[0], a, b, reader, lexicon)
+            yield kind_of(found["kind"], heads[0], a, b, reader, lexicon)
 
 
-def _before_the_name(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> Iterator[Mention]:
+def _before_the_name(mentions: Sequence[Mention], reader: TalkReader, lexicon: Lexicon) -> Iterator[Mention | None]:
     """ "Sweet and dry vermouth"."""
     for x in mentions:
         head = plain(x.name).split()[-1]
         found = _AND_KIND.search(reader.lower, max(0, x.start - 24), x.start)
         if head in HEADS and found is not None and len(plain(x.name).split()) > 1:
-            yield from _kind_of(found["kind"], head, *found.span("kind"), reader, lexicon)
+            yield kind_of(found["kind"], head, *found.span("kind"), reader, lexicon)
 
 
 def _in_units(measures: Sequence[Measure], reader: TalkReader, lexicon: Lexicon) -> Iterator[Mention]:
@@ -75,8 +77,10 @@ def _in_units(measures: Sequence[Measure], reader: TalkReader, lexicon: Lexicon)
             yield Mention(a, m.end, entry.name, reader.talk.text[a : m.end], "ingredient", entry, "exact")
 
 
-def _kind_of(kind: str, head: str, start: int, end: int, reader: TalkReader, lexicon: Lexicon) -> Iterator[Mention]:
+def kind_of(kind: str, head: str, start: int, end: int, reader: TalkReader, lexicon: Lexicon) -> Mention | None:
+    """The thing of a head that text[start:end] names by its kind alone, if the lexicon has one."""
     entry = lexicon.named(f"{kind} {head}")
-    if entry is not None:
-        said = reader.talk.text[start:end]
-        yield Mention(start, end, entry.name, said, "ingredient", entry, "other name", core=(start, end))
+    if entry is None:
+        return None
+    said = reader.talk.text[start:end]
+    return Mention(start, end, entry.name, said, "ingredient", entry, "other name", core=(start, end))

@@ -9,6 +9,7 @@ from dataclasses import replace
 from extractor.lexicon import Lexicon, plain
 from extractor.record.measure import Measure
 from extractor.record.talk import Mention
+from extractor.specs.bare_kinds import kind_of
 from extractor.specs.gaps import TalkReader
 from extractor.specs.links import Linked
 
@@ -31,12 +32,9 @@ def bare_bitters(
         found = _BARE.match(reader.lower, m.end) if m.kind in ("amount", "number") and m.low is not None else None
         if found is None or not any(0 <= m.start - e <= NEXT for e in ends):
             continue
-        a, b = found.span("word")
-        entry = lexicon.named(f"{found['word']} bitters")
-        if entry is None or any(x.start < b and a < x.end for x in mentions):
-            continue
-        said = reader.talk.text[a:b]
-        out.append(Mention(a, b, entry.name, said, "ingredient", entry, "other name", core=(a, b)))
+        bitters = kind_of(found["word"], "bitters", *found.span("word"), reader, lexicon)
+        if bitters is not None and not any(x.start < bitters.end and bitters.start < x.end for x in mentions):
+            out.append(bitters)
     return sorted(out, key=lambda x: x.start)
 
 
